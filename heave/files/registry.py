@@ -6,7 +6,8 @@ its forecast's columns mean; what is believed of each and every name it may go b
 
 Names of forecast columns, all in lower case:
 
-- ours: `hs_m`, `tp_s`, `direction_from_deg`, with `wind_sea_`, `swell_`, `swell1_` … in front;
+- ours: `hs_m`, `tp_s`, `direction_from_deg`, with `wind_sea_`, `swell_`, `swell1_` … in front, are understood by their
+  words (`heave.files.forecast.words`), and stand in no list here;
 - CF standard names, sea_surface_wave_… (CF standard name table, cfconventions.org, from memory);
 - ECMWF short names, swh, mwp, pp1d … (ECMWF parameter database, from memory): the mean periods mwp, mpww,
   mpts and those of the swell partitions are energy periods T(−1,0); mp1, p1ww, p1ps are Tm01 and mp2, p2ww,
@@ -148,20 +149,6 @@ def _stemmed(stems: Mapping[str, str], *words: tuple[str, str | None, str]) -> _
     )
 
 
-_OWN: Final = _stemmed(
-    {"": "total", "total_": "total", "wind_sea_": "wind sea", "windsea_": "wind sea", "swell_": "swell"}
-    | {stem: f"swell {n}" for n in _SWELLS for stem in (f"swell{n}_", f"swell_{n}_")},
-    ("height", "", "hs hm0 significant_wave_height height"),
-    *(
-        ("period", "Tp", "tp"),
-        ("period", "Tz", "tz tm02"),
-        ("period", "T1", "t1 tm01"),
-        ("period", "Te", "te"),
-    ),
-    ("period", None, "period"),
-    *(("direction", "from", "direction_from"), ("direction", "to", "direction_to")),
-    ("direction", None, "direction dir"),
-)
 _MOMENT: Final = "mean_period_from_variance_spectral_density"
 _CF: Final = _stemmed(
     {
@@ -183,7 +170,7 @@ _CF: Final = _stemmed(
 )
 
 GENERAL: Final = _meanings(
-    *(*_OWN, *_CF),
+    *_CF,
     ("time", "total", None, "time_utc valid_time time datetime timestamp"),
     ("date", "total", None, "date"),
     ("clock", "total", None, "clock hour_minute"),

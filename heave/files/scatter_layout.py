@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -13,7 +12,7 @@ import numpy as np
 from heave.errors import FileError
 from heave.files.columns import POINT_OF_THOUSANDS, parse_number, two_ways
 from heave.files.scatter_words import PARTS_OF, Label, direction_of, label_of, month_of
-from heave.files.tables import on_line
+from heave.files.tables import cut, on_line
 from heave.files.wanted import at_most
 from heave.studies.scatter import MOST_SEEN
 
@@ -101,19 +100,13 @@ class Reader:
     def _delimiter(self) -> str:
         """The mark that parts the most cells, in the lines that look like rows of numbers."""
         for mark in (";", "\t", ",", " "):
-            parts = [self._cut(line, mark) for _, line in self.lines if not line.lstrip().startswith("#")]
+            parts = [cut(line, mark) for _, line in self.lines if not line.lstrip().startswith("#")]
             rows = [cells for cells in parts if len(cells) >= 2 and sum(map(_numeric, cells)) >= 1]
             if len(rows) >= 2 and len(rows) >= 0.5 * len(parts):
                 return mark
         number, line = self.lines[0]
         allowed = "rows of cells with a semicolon, comma, tab or spaces between them: save the matrix as CSV"
         raise FileError("table", line[:40], None, allowed, line=number)
-
-    @staticmethod
-    def _cut(line: str, mark: str) -> list[str]:
-        if mark == " ":
-            return line.split()
-        return [cell.strip() for cell in next(csv.reader([line], delimiter=mark, skipinitialspace=True))]
 
     def read(self) -> None:
         """Every block of the file."""
@@ -129,7 +122,7 @@ class Reader:
                     raise FileError("row", line.strip()[:60], None, allowed, line=number)
                 group = self._title(line.strip().strip('"').lstrip("# ").rstrip(",; \t"), number, group)
                 continue
-            cells = self._cut(line, self.delimiter)
+            cells = list(cut(line, self.delimiter, number))
             while len(cells) > 1 and not cells[-1] and (block is None or len(cells) > self._width(block)):
                 cells.pop()
             if header := self._header_of(cells, number):
@@ -176,7 +169,7 @@ class Reader:
     def _decimal_comma(self) -> bool:
         points = commas = False
         for _, line in self.lines:
-            for cell in self._cut(line, self.delimiter):
+            for cell in cut(line, self.delimiter):
                 points |= bool(re.fullmatch(r"[\d\s%<>=≥-]*\d\.\d[\d\s%.-]*", cell))
                 commas |= bool(re.fullmatch(r"[\d\s%<>=≥-]*\d,\d[\d\s%,-]*", cell))
         if points and commas:

@@ -200,7 +200,7 @@ def _head(text: str, buoy: bool) -> tuple[Table, int]:
             comments.append((number, _comment(line)))
             continue
         delimiter = _delimiter(line, number, given)
-        header = _header(_cells(line, number, delimiter), number)
+        header = _header(cut(line, delimiter, number), number)
         return Table(header, number, TextRows(), tuple(comments), delimiter, number + 1), start
     allowed = "a header line and at least one row: write the names of the columns above their numbers"
     raise FileError("file", "no header line", None, allowed, line=1)
@@ -227,7 +227,7 @@ def _rows(lines: list[str], table: Table) -> Iterator[Row]:
             where = "under" if table.buoy else "above"
             allowed = f"comments {where} the header only: move this line, or delete it"
             raise FileError("row", line[:60], None, allowed, line=number)
-        cells = _cells(line, number, table.delimiter)
+        cells = cut(line, table.delimiter, number)
         if len(cells) != len(table.header):
             raise ragged(len(cells), len(table.header), table.header_line, number)
         yield Row(number, cells)
@@ -319,15 +319,33 @@ def _delimiter(line: str, number: int, given: str | None) -> str:
     return found[0] if found else given or (" " if len(outside.split()) > 1 else ",")
 
 
-def _cells(line: str, number: int, delimiter: str) -> tuple[str, ...]:
-    if delimiter == " ":
-        return tuple(line.split())
+def cut(line: str, mark: str, number: int | None = None) -> tuple[str, ...]:
+    """The cells of a line, without the spaces around them.
+
+    Parameters
+    ----------
+    line : of the file
+    mark : delimiter; a space for words with any number of spaces between, empty for one cell
+    number : of the line, where quotes in it have to be closed; None where it is one cell if they are not
+
+    Raises
+    ------
+    FileError
+        For a quote that is left open or stands within a quoted cell, where the number is given.
+    """
+    if mark in ("", " "):
+        return tuple(line.split()) if mark else (line.strip().strip('"').strip(),)
+    if '"' not in line:
+        return tuple(map(str.strip, line.split(mark)))
     try:
-        parsed = list(csv.reader([line], delimiter=delimiter, strict=True, skipinitialspace=True))
+        return tuple(
+            map(str.strip, next(csv.reader([line], delimiter=mark, strict=True, skipinitialspace=True)))
+        )
     except csv.Error as problem:
+        if number is None:
+            return (line.strip(),)
         allowed = f"well-formed cells, quotes closed on the same line ({problem}): close or delete the quote"
         raise FileError("row", line[:60], None, allowed, line=number) from problem
-    return tuple(cell.strip() for cell in parsed[0])
 
 
 def _header(cells: tuple[str, ...], number: int) -> tuple[str, ...]:

@@ -25,6 +25,7 @@ NUMBER: Final = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-
 WITH_UNIT: Final = re.compile(r"\S+(?: [\[(][^\])]*[\])])?")
 """A word, with a bracket behind it."""
 
+_APART: Final = re.compile(r"\S+(?: \S+)*")
 _PHRASE: Final = re.compile(r"[^\s\-=|_.]+(?: [^\s\-=|_.]+)*")
 _OF_WAVES: Final = re.compile(r"h(?:s|m0|max|1/3)|t(?:p|z|e|m.*)|.*(?:height|period|\bper\b).*")
 
@@ -55,7 +56,7 @@ def with_units(names: Iterable[str], units: Iterable[str]) -> list[str]:
 def names_over(line: str, spans: Sequence[Span]) -> list[str]:
     """The words of a header over each column, empty where there are none."""
     found: list[list[str]] = [[] for _ in spans]
-    for phrase in re.finditer(r"\S+(?: \S+)*", line):
+    for phrase in _APART.finditer(line):
         over = [
             place for place, (start, end) in enumerate(spans) if start < phrase.end() and end > phrase.start()
         ]
@@ -70,6 +71,11 @@ def names_over(line: str, spans: Sequence[Span]) -> list[str]:
     return [" ".join(words) for words in found]
 
 
+def phrases(line: str) -> list[str]:
+    """Words that stand two spaces or more apart from others."""
+    return _APART.findall(line)
+
+
 def _nearest(start: int, end: int, spans: Sequence[Span]) -> int:
     """The first column that a word covers, else the one it overlaps most or stands nearest to."""
     inside = [place for place, (first, last) in enumerate(spans) if start <= first and last <= end]
@@ -79,7 +85,7 @@ def _nearest(start: int, end: int, spans: Sequence[Span]) -> int:
     return max(range(len(spans)), key=lambda place: (overlap[place], -place))
 
 
-def cut(number: int, line: str, spans: Sequence[Span]) -> Row:
+def cut_at(number: int, line: str, spans: Sequence[Span]) -> Row:
     """A line cut into its columns."""
     return Row(number, tuple(line[start:end].strip() for start, end in spans))
 

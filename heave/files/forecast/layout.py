@@ -8,7 +8,6 @@ two rows, is refused, so that nothing of the table can be lost.
 
 from __future__ import annotations
 
-import csv
 import re
 from collections import Counter
 from collections.abc import Sequence
@@ -18,12 +17,20 @@ from typing import Final
 
 from heave.errors import FileError
 from heave.files.forecast.clock import ISSUED, MONTHS, day_alone, moment_in, zone_said
-from heave.files.forecast.fixed import Span, cut, groups_over, names_over, spans_of, to_the_right, with_units
+from heave.files.forecast.fixed import (
+    Span,
+    cut_at,
+    groups_over,
+    names_over,
+    spans_of,
+    to_the_right,
+    with_units,
+)
 from heave.files.forecast.words import word_set
 from heave.files.forecast.workbook import DAY_ZERO
 from heave.files.registry import MISSING_WORDS, POINTS
 from heave.files.rows import Row, Table, TextRows, trimmed
-from heave.files.tables import MAX_COLUMNS
+from heave.files.tables import MAX_COLUMNS, cut
 from heave.files.wanted import NAMELESS, each_named, printable, ragged
 from heave.units import unit_written
 
@@ -94,7 +101,7 @@ def sheet_of_text(text: str) -> Sheet | None:
     found = []
     for (number, line), one in zip(lines, words, strict=True):
         values = one.kind == "values"
-        cells = cut(number, line, spans) if values else Row(number, tuple(names_over(line, spans)))
+        cells = cut_at(number, line, spans) if values else Row(number, tuple(names_over(line, spans)))
         found.append(_Line(cells, line.rstrip(), one.kind))
     return _sheet(found, "\t", spans)
 
@@ -118,16 +125,8 @@ def _delimiter(lines: Sequence[str]) -> str:
 
 
 def _split(number: int, line: str, delimiter: str) -> tuple[str, ...]:
-    if delimiter == "|":
-        return tuple(cell.strip() for cell in line.strip().strip("|").split("|"))
-    try:
-        parsed = next(csv.reader([line], delimiter=delimiter, strict=True, skipinitialspace=True))
-    except csv.Error as problem:
-        if delimiter not in line or not _is_values(tuple(line.split(delimiter))):
-            return (line.strip(),)
-        allowed = f"well-formed cells ({problem}): close or delete the quote"
-        raise FileError("row", line[:60], None, allowed, line=number) from problem
-    return tuple(cell.strip() for cell in parsed)
+    line = line.strip().strip("|") if delimiter == "|" else line
+    return cut(line, delimiter, number if _is_values(tuple(line.split(delimiter))) else None)
 
 
 def _line(row: Row) -> _Line:

@@ -21,7 +21,7 @@ from heave.files.forecast.mapping import steps_in
 from heave.files.forecast.names import column_meaning
 from heave.files.forecast.text import forecast_text
 from heave.files.forecast.words import unit_for
-from heave.files.forecast.workbook import day_zero, said_of, sheets_of
+from heave.files.forecast.workbook import day_zero, one_sheet
 from heave.files.registry import MISSING_WORDS, NDBC, POINTS, forecast_column
 from heave.files.rows import Row, Table, TextRows
 from heave.files.tables import Source, buoy_times, buoy_words, load, table_of
@@ -110,23 +110,8 @@ def _of_text(data: bytes) -> Sheet:
 
 
 def _of_workbook(data: bytes) -> Sheet:
-    found: dict[str, Sheet] = {}
-    problem: FileError | None = None
-    for name, rows in sheets_of(data).items():
-        try:
-            sheet = sheet_of_rows(rows)
-        except FileError as error:
-            problem = problem or error
-            continue
-        if sheet is not None:
-            found[name] = sheet
-    if problem is not None and not found:
-        raise problem
-    if len(found) != 1:
-        allowed = "one sheet with a table: names over columns, one row a time. Delete the other sheets"
-        raise FileError("sheets of the workbook", (", ".join(found) or "no table")[:80], None, allowed)
-    name, sheet = found.popitem()
-    sheet.notes[:0] = [f"Read from sheet {name[:60]}.", *said_of(data, name)]
+    sheet, notes = one_sheet(data, sheet_of_rows, "a table: names over columns, one row a time")
+    sheet.notes[:0] = notes
     sheet.day_zero = day_zero(data)
     return sheet
 

@@ -10,13 +10,16 @@ import io
 import re
 import zipfile
 import zlib
+from collections.abc import Callable
 from datetime import date, datetime, time, timedelta
 from functools import lru_cache
-from typing import Any, Final
+from typing import Any, Final, TypeVar
 
 from heave.errors import FileError
 from heave.files.rows import Row
 from heave.units import counted
+
+T = TypeVar("T")
 
 MAX_UNZIPPED: Final = 150_000_000
 """Most bytes of all parts of a workbook together."""
@@ -51,6 +54,41 @@ def sheets_of(data: bytes) -> dict[str, list[Row]]:
         If it is no workbook, is damaged or holds too much.
     """
     return _read(data)[0]
+
+
+def one_sheet(
+    data: bytes, table_in: Callable[[list[Row]], T | None], wanted: str
+) -> tuple[T, tuple[str, ...]]:
+    """What `table_in` makes of the one sheet that has a table, and what is to be said of the sheet.
+
+    Parameters
+    ----------
+    data : bytes of the .xlsx file
+    table_in : gives the table among the rows of a sheet, None where there is none
+    wanted : what the workbook should hold
+
+    Raises
+    ------
+    FileError
+        As `sheets_of`, where no sheet or more than one has a table, and as `table_in` where none has.
+    """
+    found: dict[str, T] = {}
+    problem: FileError | None = None
+    for name, rows in sheets_of(data).items():
+        try:
+            table = table_in(rows)
+        except FileError as error:
+            problem = problem or error
+            continue
+        if table is not None:
+            found[name] = table
+    if problem is not None and not found:
+        raise problem
+    if len(found) != 1:
+        allowed = f"one sheet with {wanted}. Delete the other sheets"
+        raise FileError("sheets of the workbook", (", ".join(found) or "no table")[:80], None, allowed)
+    name, table = found.popitem()
+    return table, (f"Read from sheet {name[:60]}.", *said_of(data, name))
 
 
 def said_of(data: bytes, name: str) -> tuple[str, ...]:

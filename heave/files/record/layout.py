@@ -8,7 +8,6 @@ left out but a last line that was cut short, so no value can be lost.
 
 from __future__ import annotations
 
-import csv
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
@@ -18,13 +17,13 @@ from typing import Final
 
 from heave.errors import FileError
 from heave.files.forecast.clock import Moment, moment_in
-from heave.files.forecast.fixed import NUMBER, WITH_UNIT
+from heave.files.forecast.fixed import NUMBER, WITH_UNIT, phrases, with_units
 from heave.files.forecast.text import forecast_text
-from heave.files.forecast.workbook import said_of, sheets_of
+from heave.files.forecast.workbook import one_sheet
 from heave.files.record.words import is_unit
 from heave.files.registry import MISSING_WORDS
 from heave.files.rows import Row, Rows, Table, TextRows, plain_rows
-from heave.files.tables import BULK_FROM
+from heave.files.tables import BULK_FROM, cut
 from heave.files.wanted import printable, ragged
 
 MARKS: Final = ("\t", ";", ",", " ", "")
@@ -82,26 +81,6 @@ def record_sheet(data: bytes) -> RecordSheet:
     return RecordSheet(table, above, (*notes, *tail))
 
 
-def cut(line: str, mark: str) -> tuple[str, ...]:
-    """The cells of a line.
-
-    Parameters
-    ----------
-    line : of the file
-    mark : delimiter; a space for words with any number of spaces between, empty for one cell
-    """
-    if mark == " ":
-        return tuple(line.split())
-    if mark == "":
-        return (line.strip().strip('"').strip(),)
-    if '"' not in line:
-        return tuple(cell.strip() for cell in line.split(mark))
-    try:
-        return tuple(cell.strip() for cell in next(csv.reader([line], delimiter=mark, strict=True)))
-    except csv.Error:
-        return (line.strip(),)
-
-
 def clock_in(cell: str) -> tuple[Moment, float] | None:
     """A cell of time to whole seconds, and their parts [s]; None for what is no time."""
     part = _FRACTION.search(cell)
@@ -118,18 +97,16 @@ def _lines(data: bytes) -> tuple[list[str], tuple[str, ...]]:
         if lines[0].strip().strip('"').lower().startswith("sep="):
             lines[0] = ""
         return lines, notes
-    found = {}
-    for name, rows in sheets_of(data).items():
-        lines = [""] * (rows[-1].line + 1)
-        for row in rows:
-            lines[row.line - 1] = "\t".join(row.cells)
-        if sum(_is_row(row.cells, len(row.cells)) for row in rows) > 1:
-            found[name] = lines
-    if len(found) != 1:
-        allowed = "one sheet with the record: delete the others, or save it as CSV"
-        raise FileError("sheets of the workbook", ", ".join(found) or "no rows of numbers", None, allowed)
-    name, lines = found.popitem()
-    return lines, ("Read from a workbook.", *said_of(data, name))
+    lines, notes = one_sheet(data, _lines_of_rows, "the record")
+    return lines, notes
+
+
+def _lines_of_rows(rows: list[Row]) -> list[str] | None:
+    """The rows of a sheet as lines of a file; None where they hold no record."""
+    lines = [""] * (rows[-1].line + 1)
+    for row in rows:
+        lines[row.line - 1] = "\t".join(row.cells)
+    return lines if sum(_is_row(row.cells, len(row.cells)) for row in rows) > 1 else None
 
 
 def _is_row(cells: Sequence[str], width: int) -> bool:
@@ -190,7 +167,7 @@ def _cut_names(line: str, mark: str) -> Iterator[list[str]]:
     line = _COMMENT.sub("", line, count=1) if _COMMENT.match(line) else line
     yield list(cut(line, mark))
     if mark == " ":
-        yield [name for name in re.split(r"\s{2,}|\t", line.strip()) if name]
+        yield phrases(line.replace("\t", "  "))
         yield WITH_UNIT.findall(line)
 
 
@@ -203,7 +180,7 @@ def _names(
     if len(rest) > 1:
         for cells in _cut_names(rest[-1][1], mark):
             if len(cells) == width and all(is_unit(cell) for cell in cells if cell):
-                units = ["" if cell == "-" else cell.strip("[]() ") for cell in cells]
+                units = cells
                 rest.pop()
                 break
     for cells in _cut_names(rest[-1][1], mark) if rest else ():
@@ -212,10 +189,7 @@ def _names(
             break
     if not found:
         rest, units = list(above), [""] * width
-    joined = [
-        " ".join(f"{name} ({unit})".split() if unit else name.split()).lower()
-        for name, unit in zip(found or [""] * width, units, strict=True)
-    ]
+    joined = [" ".join(name.split()).lower() for name in with_units(found or [""] * width, units)]
     named = [name or f"column {place}" for place, name in enumerate(joined, 1)]
     often = Counter(named)
     made = [f"{name} (column {place})" if often[name] > 1 else name for place, name in enumerate(named, 1)]
@@ -249,12 +223,8 @@ def _rows(body: list[str], first: int, mark: str, width: int, header_line: int) 
         plain = plain_rows(text, width, mark, first)
         if plain is not None:
             return plain
-    found = TextRows()
-    for number, line in enumerate(body, first):
-        if not line.strip():
-            continue
-        cells = cut(line, mark)
-        if len(cells) != width:
-            raise ragged(len(cells), width, header_line, number)
-        found.append(Row(number, cells))
+    found = TextRows(Row(number, cut(line, mark)) for number, line in enumerate(body, first) if line.strip())
+    for row in found:
+        if len(row.cells) != width:
+            raise ragged(len(row.cells), width, header_line, row.line)
     return found

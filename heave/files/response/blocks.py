@@ -13,11 +13,20 @@ from functools import cached_property, lru_cache
 from typing import Final
 
 from heave.errors import FileError
-from heave.files.forecast.fixed import NUMBER, WITH_UNIT, names_over, spans_of, to_the_right, with_units
+from heave.files.forecast.fixed import (
+    NUMBER,
+    WITH_UNIT,
+    names_over,
+    phrases,
+    spans_of,
+    to_the_right,
+    with_units,
+)
 from heave.files.forecast.text import forecast_text
 from heave.files.forecast.workbook import said_of, sheets_of
 from heave.files.registry import MISSING_WORDS
 from heave.files.rows import Row, trimmed
+from heave.files.tables import cut
 from heave.files.wanted import ragged
 
 MOST_BLOCKS: Final = 400
@@ -29,7 +38,6 @@ _UNIT: Final = re.compile(
     r"[\[(]?(?:[smhz-]|sec|hz|rad/s|r/s|1/s|deg|degrees|°|rad|(?:m|ft|deg|rad|°)/(?:m|ft|deg|rad|°)|-)[\])]?",
     re.IGNORECASE,
 )
-_PHRASE: Final = re.compile(r"\S+(?: \S+)*")
 _BEGINS_A_NUMBER: Final = re.compile(r"[+-]?[.,]?[0-9]")
 _COMMENT: Final = re.compile(r"\s*[\"']?\s*[#!%*/]+\s*")
 
@@ -186,13 +194,9 @@ def _cut(number: int, line: str, mark: str) -> _Line:
         made = _Line(number, line.rstrip(), tuple(line.split()))
         if made.numbers:
             return made
-        phrases = _PHRASE.findall(line.strip())
-        found = phrases if len(phrases) > 2 else WITH_UNIT.findall(line)
-        return _Line(number, line.rstrip(), tuple(found))
-    if line.count('"') % 2:
-        raise FileError("row", line[:60], None, "quotes that are closed on the same line", line=number)
-    parts = re.findall(rf'(?:^|{re.escape(mark)})((?:"[^"]*"|[^"{re.escape(mark)}])*)', line)
-    return _Line(number, line.strip(), tuple(part.strip().strip('"').strip() for part in parts))
+        apart = phrases(line)
+        return _Line(number, line.rstrip(), tuple(apart if len(apart) > 2 else WITH_UNIT.findall(line)))
+    return _Line(number, line.strip(), cut(line, mark, number or None))
 
 
 def _blocks(lines: Sequence[_Line], mark: str, words: list[str], sheet: str = "") -> Iterator[Block]:
@@ -275,14 +279,14 @@ def _is_head(line: _Line, width: int, mark: str, below: list[_Line]) -> bool:
         return False
     filled = len(line.filled)
     if below:
-        phrases = len(_PHRASE.findall(line.text.strip())) if mark == " " else filled
-        grouped = phrases >= 2 and len(trimmed(line.cells)) <= max(width, phrases)
+        groups = len(phrases(line.text)) if mark == " " else filled
+        grouped = groups >= 2 and len(trimmed(line.cells)) <= max(width, groups)
         wide = not line.cells[0] or mark == " " or 2 * filled >= width
         return grouped and wide and line.text[-1:] not in ".:"
     if line.over_headings or line.numbers:
         return True
     if mark == " ":
-        return 2 * len(_PHRASE.findall(line.text.strip())) >= width or filled == width
+        return 2 * len(phrases(line.text)) >= width or filled == width
     return filled >= 2 and 2 * filled >= width
 
 
@@ -306,7 +310,7 @@ def _placed(line: _Line, width: int, mark: str, spans: Sequence[tuple[int, int]]
         if len(cells) > width:
             raise ragged(len(cells), width, line.number, line.number + 1)
         return [*cells, *[""] * (width - len(cells))]
-    for cells in (list(line.cells), _PHRASE.findall(line.text.strip())):
+    for cells in (list(line.cells), phrases(line.text)):
         if len(cells) == width:
             return cells
     if line.numbers and len(line.cells) == width - 1:
