@@ -92,6 +92,19 @@ def read_response_table(
         "reference_x_m": None if reference_x is None else str(reference_x),
         "reference_y_m": None if reference_y is None else str(reference_y),
     }
+    return own_table(source, given)[0]
+
+
+def own_table(
+    source: Source, given: Mapping[str, str | None]
+) -> tuple[ResponseTable, dict[str, str | float]]:
+    """As `read_response_table`, and every convention of the table by the key that states it in a file.
+
+    Parameters
+    ----------
+    source : a path, or bytes
+    given : answers by that key, None or absent where there is none
+    """
     columns = take(read_table(source, MAX_RESPONSE_BYTES), RESPONSE)
     stated = columns.table.settings()
     columns.table.check_format(RESPONSE_FORMAT)
@@ -111,24 +124,17 @@ def read_response_table(
     grids = np.empty((3, heading.size, omega.size), np.complex128)
     grids[:, row, column] = motions
     with on_line(None):
-        return ResponseTable(
+        table = ResponseTable(
             omega,
             heading,
-            grids[0],
-            grids[1],
-            grids[2],
+            *(grids[0], grids[1], grids[2]),
             reference_x=float(answers["reference_x_m"]),
             reference_y=float(answers["reference_y_m"]),
             symmetric=answers["symmetric"] == "yes",
             source=stated.get("source", (0, "not stated"))[1],
             **damped,
         )
-
-
-def _asked() -> list[Question]:
-    """What must be known of a table, each asked by the key that states it in a file: lengths with their unit."""
-    asked = map(question_about, ("phase", "symmetric", "heading_convention", "reference_x", "reference_y"))
-    return [replace(one, key=one.key if one.options else f"{one.key}_m") for one in asked]
+    return table, answers
 
 
 def _conventions(
@@ -149,18 +155,21 @@ def _conventions(
         For an answer that is not allowed or contradicts the file.
     """
     answers: dict[str, str | float] = {}
-    for question in _asked():
+    missing = []
+    for about in map(
+        question_about, ("phase", "symmetric", "heading_convention", "reference_x", "reference_y")
+    ):
+        question = about if about.options else replace(about, key=f"{about.key}_m")  # lengths with their unit
         key = question.key
-        line, value = stated.get(key, (None, None))
-        for text, place in ((value, line), (given[key], None)):
-            if text is None:
-                continue
-            answer = _answer(question, text, place)
-            if answer != answers.setdefault(key, answer):
+        line, own = stated.get(key, (None, None))
+        for text, place in ((own, line), (given.get(key), None)):
+            answer = None if text is None else _answer(question, text, place)
+            if answer is not None and answer != answers.setdefault(key, answer):
                 raise FileError(key, text, None, f"{answers[key]}, as line {line} of the file says")
-    missing = tuple(question for question in _asked() if question.key not in answers)
+        if key not in answers:
+            missing.append(question)
     if missing:
-        raise ConventionNeeded(missing)
+        raise ConventionNeeded(tuple(missing))
     return answers
 
 

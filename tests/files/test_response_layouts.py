@@ -350,4 +350,4 @@ def test_a_unit_that_is_not_read_is_refused_and_never_taken_for_another(column: 
 )
 def test_a_sign_that_is_denied_is_asked_about(words: str) -> None:
     """'Lag negative' is a lead: words that deny a sign state none."""
-    assert not {"phase", "heave", "roll", "pitch"} & stated(words).keys()
+    assert not {"phase", "heave", "roll", "pitch"} & stated([words]).keys()

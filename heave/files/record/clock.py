@@ -41,16 +41,8 @@ class Times:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class TimeColumns:
-    """The columns of time: of numbers, or of words, of which there may be a date and a time of day."""
-
-    numbers: str | None = None
-    words: tuple[str, ...] = ()
-
-
-def time_columns(sheet: RecordSheet, answers: Answers, apart: str | None) -> TimeColumns:
-    """Which columns hold the time; nothing where there is none.
+def time_columns(sheet: RecordSheet, answers: Answers, apart: str) -> tuple[str, ...]:
+    """Which columns hold the time: one, or a date and a time of day; none where no column does.
 
     Parameters
     ----------
@@ -68,10 +60,9 @@ def time_columns(sheet: RecordSheet, answers: Answers, apart: str | None) -> Tim
     if not named and "rate" not in answers:
         named = [name for name in header if name != apart and _may_be_time(sheet, name)]
         if not named:
-            return TimeColumns()
-        question = ask_time(named, [first_cells(sheet, name) for name in named], False)
-        said = asked(answers, question)
-        return TimeColumns() if said == NO_COLUMN else _columns(sheet, [said])
+            return ()
+        said = asked(answers, ask_time(named, [first_cells(sheet, name) for name in named], False))
+        return () if said == NO_COLUMN else (said,)
     words = [name for name in named if not holds_numbers(sheet, name)]
     numbers = [name for name in named if name not in words and meaning_of(name).kind == "time"]
     counts = [name for name in named if meaning_of(name).kind == "sample" and name not in words]
@@ -79,19 +70,13 @@ def time_columns(sheet: RecordSheet, answers: Answers, apart: str | None) -> Tim
     choices += [[name] for name in numbers]
     choices = choices or [[name] for name in counts[:1]]
     if len(choices) <= 1:
-        return _columns(sheet, choices[0]) if choices else TimeColumns()
+        return tuple(choices[0]) if choices else ()
     firsts = [first_cells(sheet, names[0]) for names in choices]
     question = ask_time([" and ".join(names) for names in choices], firsts, True)
     said = asked(answers, question)
     if said == NO_COLUMN:
-        return TimeColumns()
-    return _columns(sheet, [said] if said in header else said.split(" and "))
-
-
-def _columns(sheet: RecordSheet, names: Sequence[str]) -> TimeColumns:
-    if len(names) == 1 and holds_numbers(sheet, names[0]):
-        return TimeColumns(numbers=names[0])
-    return TimeColumns(words=tuple(names))
+        return ()
+    return (said,) if said in header else tuple(said.split(" and "))
 
 
 def holds_numbers(sheet: RecordSheet, name: str) -> bool:
@@ -129,7 +114,11 @@ def _one_time(sheet: RecordSheet, names: Sequence[str]) -> bool:
 
 
 def times_of(
-    sheet: RecordSheet, columns: TimeColumns, numbers: FloatArray | None, answers: Answers, rate: float | None
+    sheet: RecordSheet,
+    columns: tuple[str, ...],
+    numbers: FloatArray | None,
+    answers: Answers,
+    rate: float | None,
 ) -> Times:
     """The time of every value.
 
@@ -137,7 +126,7 @@ def times_of(
     ----------
     sheet : the file
     columns : those of time
-    numbers : of the column of numbers, where there is one, (n,)
+    numbers : of the column of time, where it holds numbers and no words, (n,)
     answers : what was answered
     rate : values a second that the words above state [Hz]
 
@@ -147,11 +136,11 @@ def times_of(
         Where the file does not say when they were.
     """
     count = len(sheet.table.rows)
-    if columns.words:
-        return _shared(_of_words(sheet, columns.words), answers, rate, sheet)
-    name = columns.numbers
-    if name is None or numbers is None:
+    if not columns:
         return _at_rate(count, answers, rate, "the file has no column of time")
+    if numbers is None:
+        return _shared(_of_words(sheet, columns), answers, rate, sheet)
+    name = columns[0]
     for row in np.flatnonzero(~(np.abs(numbers) <= _LATEST))[:1]:
         allowed = "a number of seconds since the first value, or since 1970: correct it"
         raise sheet.table.wrong("time", row, allowed, name)

@@ -187,8 +187,8 @@ def _numbers(sheet: RecordSheet, signal: str, answers: Answers) -> tuple[FloatAr
     columns = time_columns(sheet, answers, signal)
     motion = Column("motion", {signal: 1.0}, missing=True, sentinels=_MARKS, low=-_LARGEST, high=_LARGEST)
     wanted = {motion: signal}
-    if columns.numbers is not None:
-        wanted[Column("time", {columns.numbers: 1.0})] = columns.numbers
+    if len(columns) == 1 and holds_numbers(sheet, columns[0]):
+        wanted[Column("time", {columns[0]: 1.0})] = columns[0]
     read = read_numbers(sheet.table, wanted)
     return read["motion"], times_of(sheet, columns, read.get("time"), answers, rate_said(sheet.above))
 

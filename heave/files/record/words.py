@@ -191,7 +191,7 @@ def is_unit(cell: str) -> bool:
 
 def sense_said(lines: Iterable[str]) -> bool | None:
     """Whether words above the table say that heave counts downwards; None where they say nothing, or both."""
-    said = {found["heave"] == "down" for line in lines if "heave" in (found := stated(line.lower()))}
+    said = {found["heave"] == "down" for line in lines if "heave" in (found := stated([line.lower()]))}
     return said.pop() if len(said) == 1 else None
 
 

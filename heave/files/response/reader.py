@@ -26,7 +26,7 @@ from heave.files.response.convert import (
 from heave.files.response.questions import ResponseQuestions, answer, question_about, question_of_column
 from heave.files.response.records import Records, headings_in, records_of
 from heave.files.response.words import slope_unit, with_stated
-from heave.files.response_table import MAX_RESPONSE_BYTES, read_response_table
+from heave.files.response_table import MAX_RESPONSE_BYTES, own_table
 from heave.files.tables import Source, load, table_of
 from heave.vessel import ResponseConventions, ResponseOrigin, ResponseTable, plausibility
 
@@ -92,37 +92,32 @@ def _own(data: bytes, given: ResponseConventions, name: str, sha256: str) -> Res
     if given.head_sea is not None and given.side == "starboard":
         head = "travel_from_bow" if given.head_sea == "180" else "from_bow_clockwise"
     stated = table_of(forecast_text(data)[0]).settings()
-    answers: dict[str, Any] = {
+    answers = {
         "phase": given.phase,
-        "symmetric": None if given.symmetric is None else given.symmetric == "yes",
+        "symmetric": given.symmetric,
         "heading_convention": head,
-        "reference_x_m": given.reference_x,
-        "reference_y_m": given.reference_y,
+        "reference_x_m": None if given.reference_x is None else str(given.reference_x),
+        "reference_y_m": None if given.reference_y is None else str(given.reference_y),
     }
-    silent = {key.removesuffix("_m"): said for key, said in answers.items() if key not in stated}
     try:
-        table = read_response_table(data, **silent)
+        table, said = own_table(data, {key: answer for key, answer in answers.items() if key not in stated})
     except ConventionNeeded as needed:
         asked = tuple(question_about(question.key.removesuffix("_m")) for question in needed.questions)
         raise ResponseQuestions(asked, given) from needed
-    said = {key: value.partition("(")[0].strip() for key, (_, value) in stated.items()}
-    if said.get("heading_convention"):
-        head = said["heading_convention"]
     known = ResponseConventions(
-        phase=said.get("phase") or given.phase,
+        phase=str(said["phase"]),
         phase_zero="crest",
         per="wave amplitude",
         heave="up",
         pitch="bow down",
         roll="starboard down",
-        head_sea="180" if head == "travel_from_bow" else "0",
+        head_sea="180" if said["heading_convention"] == "travel_from_bow" else "0",
         side="starboard",
         symmetric="yes" if table.symmetric else "no",
         reference_x=table.reference_x,
         reference_y=table.reference_y,
     )
-    layout = (RESPONSE_FORMAT,)
-    return ResponseFile(table, ResponseOrigin(name, sha256, known, layout))
+    return ResponseFile(table, ResponseOrigin(name, sha256, known, (RESPONSE_FORMAT,)))
 
 
 def _ask_columns(records: Records, blocks: Any, given: ResponseConventions) -> None:

@@ -6,11 +6,12 @@ Only what can mean one thing is taken; names such as phi, theta or RX are asked 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from heave.files.response.blocks import heading_in
+from heave.units import UNITS
 from heave.vessel import ResponseConventions
 
 _MOTIONS: Final = {
@@ -160,7 +161,7 @@ def context_of(words: Iterable[str], before: Context) -> Context:
     found = before
     for line in words:
         plain = line.lower()
-        said = stated(plain)
+        said = stated([plain])
         name, unit = _unit_off(plain)
         motion = None if {"heave", "roll", "pitch"} & said.keys() else _one(name, _MOTIONS)
         part = _one(name, _PARTS)
@@ -246,57 +247,46 @@ def _heading_named(words: str) -> float | None:
     return heading_in(named[1]) if named else None
 
 
-_STATED: Final[tuple[tuple[str, str, str], ...]] = (
-    ("phase", "lag", r"phases?\b.{0,40}\blags?\b|\blags?\b.{0,20}\bphase|lag (?:is )?positive|positive lag"),
+_SEA: Final = r" ?(?:deg|°)? ?(?:=|:|is|are|\()? ?(?:a )?"
+_AT: Final = r" (?:sea|wave)s? ?(?:=|:|is|are|at|\()? ?(?:at )?"
+_STATED: Final[Mapping[tuple[str, str], str]] = {
+    ("phase", "lag"): r"phases?\b.{0,40}\blags?\b|\blags?\b.{0,20}\bphase|lag (?:is )?positive|positive lag"
+    r"|(?:exp\(|e\^?[{(]?)\s*[-−]\s*i\s*(?:ω|w|omega) ?\*? ?t",
     (
         "phase",
         "lead",
-        r"phases?\b.{0,40}\bleads?\b|\bleads?\b.{0,20}\bphase|lead (?:is )?positive|positive lead",
-    ),
-    ("phase", "lag", r"(?:exp\(|e\^?[{(]?)\s*[-−]\s*i\s*(?:ω|w|omega) ?\*? ?t"),
-    ("phase", "lead", r"(?:exp\(|e\^?[{(]?)\s*\+?\s*i\s*(?:ω|w|omega) ?\*? ?t"),
-    ("phase_zero", "crest", r"\bwave crest\b|\bcrest at (?:the )?(?:origin|reference|cog)"),
-    ("phase_zero", "trough", r"\bwave trough\b|\btrough at (?:the )?(?:origin|reference|cog)"),
-    ("phase_zero", "rise", r"\bzero[- ]?up[- ]?cross|\bup[- ]?crossing"),
-    ("phase_zero", "fall", r"\bzero[- ]?down[- ]?cross|\bdown[- ]?crossing"),
-    ("per", "wave amplitude", r"per (?:unit |metre |meter )?(?:of )?(?:wave )?amplitude|/ ?wave amplitude"),
-    ("per", "wave height", r"per (?:unit |metre |meter )?(?:of )?(?:wave )?height|/ ?wave height"),
-    ("rotation", "wave slope", r"per (?:unit )?(?:of )?wave slope|per k ?(?:ζ|a\b|zeta)"),
-    ("head_sea", "180", r"(?<![0-9])180 ?(?:deg|°)? ?(?:=|:|is|are|\()? ?(?:a )?head"),
-    ("head_sea", "180", r"head (?:sea|wave)s? ?(?:=|:|is|are|at|\()? ?(?:at )?180"),
-    (
-        "head_sea",
-        "180",
-        r"(?<![0-9])0 ?(?:deg|°)? ?(?:=|:|is|are|\()? ?(?:a )?following|following (?:sea|wave)s? "
-        r"?(?:=|:|is|are|at|\()? ?0(?![0-9])",
-    ),
-    ("head_sea", "0", r"(?<![0-9])0 ?(?:deg|°)? ?(?:=|:|is|are|\()? ?(?:a )?head"),
-    ("head_sea", "0", r"head (?:sea|wave)s? ?(?:=|:|is|are|at|\()? ?(?:at )?0(?![0-9])"),
+    ): r"phases?\b.{0,40}\bleads?\b|\bleads?\b.{0,20}\bphase|lead (?:is )?positive|positive lead"
+    r"|(?:exp\(|e\^?[{(]?)\s*\+?\s*i\s*(?:ω|w|omega) ?\*? ?t",
+    ("phase_zero", "crest"): r"\bwave crest\b|\bcrest at (?:the )?(?:origin|reference|cog)",
+    ("phase_zero", "trough"): r"\bwave trough\b|\btrough at (?:the )?(?:origin|reference|cog)",
+    ("phase_zero", "rise"): r"\bzero[- ]?up[- ]?cross|\bup[- ]?crossing",
+    ("phase_zero", "fall"): r"\bzero[- ]?down[- ]?cross|\bdown[- ]?crossing",
+    ("per", "wave amplitude"): r"per (?:unit |metre |meter )?(?:of )?(?:wave )?amplitude|/ ?wave amplitude",
+    ("per", "wave height"): r"per (?:unit |metre |meter )?(?:of )?(?:wave )?height|/ ?wave height",
+    ("rotation", "wave slope"): r"per (?:unit )?(?:of )?wave slope|per k ?(?:ζ|a\b|zeta)",
+    ("head_sea", "180"): rf"(?<![0-9])180{_SEA}head|head{_AT}180|(?<![0-9])0{_SEA}following"
+    rf"|following{_AT}0(?![0-9])",
     (
         "head_sea",
         "0",
-        r"(?<![0-9])180 ?(?:deg|°)? ?(?:=|:|is|are|\()? ?(?:a )?following|following (?:sea|wave)s? "
-        r"?(?:=|:|is|are|at|\()? ?180",
-    ),
-    ("side", "starboard", r"(?<![0-9])90 ?(?:deg|°)?.{0,30}\bfrom (?:the )?starboard"),
-    ("side", "port", r"(?<![0-9])90 ?(?:deg|°)?.{0,30}\bfrom (?:the )?port"),
-    ("pitch", "bow up", r"bow[- ]up.{0,12}positive|positive.{0,12}bow[- ]up|pitch[^,;]{0,12}bow[- ]up"),
+    ): rf"(?<![0-9])0{_SEA}head|head{_AT}0(?![0-9])|(?<![0-9])180{_SEA}following|following{_AT}180",
+    ("side", "starboard"): r"(?<![0-9])90 ?(?:deg|°)?.{0,30}\bfrom (?:the )?starboard",
+    ("side", "port"): r"(?<![0-9])90 ?(?:deg|°)?.{0,30}\bfrom (?:the )?port",
+    ("pitch", "bow up"): r"bow[- ]up.{0,12}positive|positive.{0,12}bow[- ]up|pitch[^,;]{0,12}bow[- ]up",
     (
         "pitch",
         "bow down",
-        r"bow[- ]down.{0,12}positive|positive.{0,12}bow[- ]down|pitch[^,;]{0,12}bow[- ]down",
-    ),
-    ("roll", "starboard down", r"starboard (?:side )?down|port (?:side )?up"),
-    ("roll", "port down", r"port (?:side )?down|starboard (?:side )?up"),
-    ("heave", "up", r"heave (?:is )?(?:positive )?up|z(?:[- ]axis)? (?:is )?(?:positive )?up|positive up"),
+    ): r"bow[- ]down.{0,12}positive|positive.{0,12}bow[- ]down|pitch[^,;]{0,12}bow[- ]down",
+    ("roll", "starboard down"): r"starboard (?:side )?down|port (?:side )?up",
+    ("roll", "port down"): r"port (?:side )?down|starboard (?:side )?up",
+    ("heave", "up"): r"heave (?:is )?(?:positive )?up|z(?:[- ]axis)? (?:is )?(?:positive )?up|positive up",
     (
         "heave",
         "down",
-        r"heave (?:is )?(?:positive )?down|z(?:[- ]axis)? (?:is )?(?:positive )?down|positive down",
-    ),
-    ("waves", "deep water", r"\bdeep water\b"),
-)
-"""A convention, what is said of it, and the words that say so."""
+    ): r"heave (?:is )?(?:positive )?down|z(?:[- ]axis)? (?:is )?(?:positive )?down|positive down",
+    ("waves", "deep water"): r"\bdeep water\b",
+}
+"""A convention and what is said of it, with the words that say so."""
 
 _SIGNED: Final = ("phase", "heave", "pitch", "roll")
 """Conventions that are a sign."""
@@ -305,30 +295,25 @@ _DEPTH: Final = re.compile(r"water depth\s*[:=]?\s*([0-9]+(?:[.,][0-9]+)?)\s*(m|
 _SETTING: Final = re.compile(r"(reference_[xy])_m\s*:\s*([+-]?[0-9.]+)")
 
 
-def stated(words: str) -> dict[str, Any]:
-    """The conventions that some words state, by field of `ResponseConventions`; contradictions are left out.
+def stated(lines: Iterable[str]) -> dict[str, Any]:
+    """The conventions that some lines state, by field of `ResponseConventions`; contradictions are left out.
 
     Parameters
     ----------
-    words : lower case
+    lines : lower case
     """
-    return {name: said.pop() for name, said in _statements(words) if len(said) == 1}
-
-
-def _statements(words: str) -> Iterator[tuple[str, set[Any]]]:
     found: dict[str, set[Any]] = {}
-    denied = re.search(r"\b(?:negative|not)\b", words) is not None
-    for name, said, pattern in _STATED:
+    for words in lines:
         # 'lag negative' is a lead: rather asked than taken the wrong way round
-        if not (denied and name in _SIGNED) and re.search(pattern, words):
-            found.setdefault(name, set()).add(said)
-    for depth in _DEPTH.finditer(words):
-        metres = float(depth[1].replace(",", ".")) * (0.3048 if depth[2] == "ft" else 1.0)
-        found.setdefault("depth", set()).add(metres)
-        found.setdefault("waves", set()).add("finite depth")
-    for setting in _SETTING.finditer(words):
-        found.setdefault(setting[1], set()).add(float(setting[2]))
-    yield from found.items()
+        denied = _SIGNED if re.search(r"\b(?:negative|not)\b", words) else ()
+        said: list[tuple[str, Any]] = [key for key, pattern in _STATED.items() if re.search(pattern, words)]
+        said = [(name, value) for name, value in said if name not in denied]
+        for depth in _DEPTH.finditer(words):
+            metres = float(depth[1].replace(",", ".")) * UNITS[depth[2]].factor
+            said += [("depth", metres), ("waves", "finite depth")]
+        for name, value in (*said, *((one, float(number)) for one, number in _SETTING.findall(words))):
+            found.setdefault(name, set()).add(value)
+    return {name: values.pop() for name, values in found.items() if len(values) == 1}
 
 
 def with_stated(given: ResponseConventions, words: Iterable[str]) -> ResponseConventions:
@@ -339,12 +324,8 @@ def with_stated(given: ResponseConventions, words: Iterable[str]) -> ResponseCon
     given : answers
     words : lines of the file
     """
-    found: dict[str, set[Any]] = {}
-    for line in words:
-        for name, said in _statements(line.lower()):
-            found.setdefault(name, set()).update(said)
-    known = {name: said for name, said in found.items() if len(said) == 1 and name not in given.against}
-    change = {name: said.pop() for name, said in known.items()}
+    said = stated(map(str.lower, words))
+    change = {name: value for name, value in said.items() if name not in given.against}
     if "waves" not in change or (change["waves"] == "finite depth") != ("depth" in change):
         change.pop("waves", None)
         change.pop("depth", None)
