@@ -268,27 +268,21 @@ def _numbers(table: Table, column: Column, header: str, comma: bool) -> FloatArr
         missing = marks | table.rows.blank(place)
         numbers[missing] = np.nan
         done |= missing
-    return read_cells(table.rows, place, read, numbers, np.flatnonzero(~done))
+    left = np.flatnonzero(~done)
+    numbers[left] = read_cells(table.rows, place, read, left)
+    return numbers
 
 
 def read_cells(
-    rows: Rows,
-    place: int,
-    read: Callable[[str, int], float],
-    numbers: FloatArray | None = None,
-    chosen: Indices | None = None,
+    rows: Rows, place: int, read: Callable[[str, int], float], chosen: Indices | None = None
 ) -> FloatArray:
-    """A column read by `read(cell, line)`, each different cell once; of `numbers` only the `chosen` rows are."""
+    """Numbers of a column by `read(cell, line)`, each different cell once, of every row or of those `chosen`."""
     known: dict[str, float] = {}
     cells = rows.column(place, chosen)
     for row, cell in zip(range(len(cells)) if chosen is None else chosen, cells, strict=True):
         if cell not in known:
             known[cell] = read(cell, rows.line(row))
-    found = np.array([known[cell] for cell in cells], dtype=np.float64)
-    if numbers is None or chosen is None:
-        return found
-    numbers[chosen] = found
-    return numbers
+    return np.array([known[cell] for cell in cells], dtype=np.float64)
 
 
 def _cell_number(column: Column, header: str, cell: str, line: int, comma: bool) -> float:

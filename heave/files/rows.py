@@ -73,6 +73,12 @@ def joined(parts: Sequence[Coded], write: Callable[..., str]) -> Coded:
     return [write(*(texts[codes[row]] for texts, codes in parts)) for row in first.tolist()], which
 
 
+def runs(true: Flags) -> tuple[Indices, Indices]:
+    """Where stretches of true values begin, and how many values each has."""
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], true, [False])).astype(np.int8)))
+    return edges[::2], edges[1::2] - edges[::2]
+
+
 class Rows(Sequence[Row]):
     """Rows of a table, one after the other."""
 

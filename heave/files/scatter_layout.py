@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -126,8 +126,7 @@ class Reader:
             while len(cells) > 1 and not cells[-1] and (block is None or len(cells) > self._width(block)):
                 cells.pop()
             if header := self._header_of(cells, number):
-                block = header
-                block.group = group
+                block = replace(header, group=group)
                 self.blocks.append(block)
             elif self._is_title(cells):
                 group = self._title(" ".join(filter(None, cells)), number, group)
@@ -185,37 +184,28 @@ class Reader:
                 return None
             if names == 2 and not _GROUPED.match(cells[0]):
                 return None
-            classes = [cell for cell in rest if not (_TOTAL.fullmatch(cell) or _CUMULATIVE.search(cell))]
-            found = [label_of(cell, self.comma) for cell in classes]
-            labels = [label.order for label in found if label is not None]
-            if len(labels) >= 2 and len(labels) == len(found):
-                steps = np.diff(labels)
-                if (steps > 0).all() or (steps < 0).all():
-                    block = self._header(cells[names - 1 :], number)
-                    block.key = cells[0] if names == 2 else None
-                    self.said.extend(cells[:names])
-                    return block
+            found = [label_of(cell, self.comma) for cell in rest if not _is_sum(cell)]
+            periods = [label for label in found if label is not None]
+            steps = np.diff([label.order for label in periods])
+            if len(periods) == len(found) > 1 and ((steps > 0).all() or (steps < 0).all()):
+                at_most("periods", len(periods), MOST_CLASSES, "", number)
+                total = self._total_in(cells[names - 1 :], number)
+                self.said.extend(cells[:names])
+                return Block(number, cells[names - 1], periods, total, key=cells[0] if names == 2 else None)
         return None
 
-    def _header(self, cells: list[str], number: int) -> Block:
-        total = None
-        periods: list[Label] = []
+    def _total_in(self, cells: list[str], number: int) -> int | None:
+        """The place of the column of sums, which is the last."""
         for place, cell in enumerate(cells[1:], 1):
-            last = place == len(cells) - 1
             if _TOTAL.fullmatch(cell):
-                if not last:
+                if place < len(cells) - 1:
                     allowed = "a sum in the last column only"
                     raise FileError("column", cell, None, allowed, line=number, column=cell)
-                total = place
-                continue
-            label = label_of(cell, self.comma)
-            if label is None:
+                return place
+            if _is_sum(cell):
                 allowed = "a period, a range such as 4-5, or a sum in the last column: delete the column"
-                shown, column = cell or "an empty name", str(place + 1)
-                raise FileError("column", shown, None, allowed, line=number, column=column)
-            periods.append(label)
-        at_most("periods", len(periods), MOST_CLASSES, "", number)
-        return Block(number, cells[0], periods, total)
+                raise FileError("column", cell, None, allowed, line=number, column=str(place + 1))
+        return None
 
     def _row(self, block: Block, cells: list[str], number: int) -> Block:
         """Put a row into its matrix, and return that: another where a column of sectors or months says so."""
@@ -293,6 +283,11 @@ class Reader:
             allowed = "from 0: correct it" if value < 0 else f"at most {MOST_SEEN:g}: correct it"
             raise FileError("number of a cell", cell, None, allowed, line=line, column=column)
         return value
+
+
+def _is_sum(cell: str) -> bool:
+    """Whether a cell names a column that is no class of periods."""
+    return bool(_TOTAL.fullmatch(cell) or _CUMULATIVE.search(cell))
 
 
 def _numeric(cell: str) -> bool:

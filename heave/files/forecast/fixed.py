@@ -15,7 +15,7 @@ from typing import Final
 import numpy as np
 
 from heave.errors import FileError
-from heave.files.rows import Row
+from heave.files.rows import Row, runs
 
 Span = tuple[int, int]
 
@@ -37,8 +37,7 @@ def spans_of(lines: Sequence[str]) -> list[Span]:
     filled = (
         (letters.reshape(len(lines), width) != ord(" ")).any(axis=0) if width else np.zeros(0, dtype=bool)
     )
-    edges = np.flatnonzero(np.diff(np.concatenate(([False], filled, [False])).astype(np.int8)))
-    return [(int(start), int(end)) for start, end in edges.reshape(-1, 2)]
+    return [(int(start), int(start + count)) for start, count in zip(*runs(filled), strict=True)]
 
 
 def to_the_right(cells: Iterable[str]) -> list[str]:

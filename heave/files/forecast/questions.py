@@ -93,19 +93,6 @@ class ForecastQuestions(ConventionNeeded):
 
 
 @dataclass(frozen=True)
-class MappingGuess:
-    """A first reading of a file's columns, and the questions about them."""
-
-    mapping: ForecastMapping
-    header: tuple[str, ...]
-    preview: tuple[tuple[str, ...], ...]
-    """The first rows, as text."""
-
-    questions: tuple[Question, ...]
-    """What must be answered before the file can be read; empty where nothing need be."""
-
-
-@dataclass(frozen=True)
 class Understood:
     """A file and what is known of it; nothing is left to ask where `questions` is empty."""
 
@@ -116,8 +103,19 @@ class Understood:
     clock: Clock
     questions: tuple[Question, ...]
 
+    @property
+    def header(self) -> tuple[str, ...]:
+        """Names of the columns."""
+        return self.sheet.table.header
 
-def suggest_mapping(source: Source, mapping: ForecastMapping | None = None) -> MappingGuess:
+    @property
+    def preview(self) -> tuple[tuple[str, ...], ...]:
+        """The first rows, as text."""
+        rows = self.sheet.table.rows
+        return tuple(rows[row].cells for row in range(min(PREVIEW_ROWS, len(rows))))
+
+
+def suggest_mapping(source: Source, mapping: ForecastMapping | None = None) -> Understood:
     """The meaning of a forecast file's columns by their names or by `mapping`, and what is left to ask.
 
     Parameters
@@ -127,7 +125,7 @@ def suggest_mapping(source: Source, mapping: ForecastMapping | None = None) -> M
 
     Returns
     -------
-    MappingGuess, one ColumnMeaning for every column of the file
+    Understood, one ColumnMeaning for every column of the file
 
     Raises
     ------
@@ -135,10 +133,7 @@ def suggest_mapping(source: Source, mapping: ForecastMapping | None = None) -> M
         If the file is no table, or two columns give one quantity equally well.
     """
     sheet = forecast_sheet(source)
-    table = sheet.table
-    used = guess(sheet) if mapping is None else mapping
-    preview = tuple(table.rows[row].cells for row in range(min(PREVIEW_ROWS, len(table.rows))))
-    return MappingGuess(used, table.header, preview, understood(sheet, used).questions)
+    return understood(sheet, guess(sheet) if mapping is None else mapping)
 
 
 def understood(sheet: Sheet, mapping: ForecastMapping, issued: str | None = None) -> Understood:

@@ -9,7 +9,7 @@ import numpy as np
 
 from heave.arrays import FloatArray
 from heave.errors import FileError
-from heave.files.rows import Flags, Integers, coded
+from heave.files.rows import Flags, Integers, coded, runs
 from heave.units import counted
 
 LONGEST_STEP: Final = 6 * 3600
@@ -117,9 +117,9 @@ def without_short_holes(times: Integers, missing: Flags, bridge: float) -> Integ
 
     A stretch spans from the last known sea before it to the first after it; at either end of the series it stays.
     """
-    edges = np.flatnonzero(np.diff(np.concatenate(([False], missing, [False])).astype(np.int8)))
     kept = np.ones(times.size, dtype=np.bool_)
-    for first, last in edges.reshape(-1, 2):
+    for first, count in zip(*runs(missing), strict=True):
+        last = first + count
         if first > 0 and last < times.size and times[last] - times[first - 1] <= bridge:
             kept[first:last] = False
     return np.flatnonzero(kept)

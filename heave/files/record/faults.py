@@ -13,9 +13,9 @@ from typing import Final
 
 import numpy as np
 
-from heave.arrays import FloatArray, Indices
+from heave.arrays import FloatArray
 from heave.errors import FileError
-from heave.files.rows import Integers
+from heave.files.rows import Integers, runs
 from heave.units import per_cent, significant, with_unit
 
 FAR: Final = 8.0
@@ -153,12 +153,6 @@ def check_clipped(values: FloatArray, step: float, period: float, lines: Integer
                 "limit and the true motion is larger; ask for a record with a wider range"
             )
             raise FileError("motion cut off", end, unit, allowed, line=int(lines[starts[long][0]]))
-
-
-def runs(true: np.ndarray) -> tuple[Indices, Indices]:
-    """Where stretches of true values begin, and how many values each has."""
-    edges = np.flatnonzero(np.diff(np.concatenate(([False], true, [False])).astype(np.int8)))
-    return edges[::2], edges[1::2] - edges[::2]
 
 
 def stuck(values: FloatArray, step: float, period: float) -> list[tuple[int, int]]:
