@@ -14,6 +14,7 @@ from response_text import response_table_text
 
 from heave.errors import FileError
 from heave.files.conventions import ConventionNeeded
+from heave.files.response.reader import read_response_file
 from heave.files.response_table import read_response_table
 from heave.vessel.response_table import ResponseTable
 
@@ -228,3 +229,12 @@ def test_the_demo_rig_says_the_speed_its_damping_follows_from() -> None:
     assert speed is not None
     drag = 0.5 * 1025.0 * 2.2 * 3300.0 * (8 / np.pi) ** 0.5
     assert drag * speed == pytest.approx(1.5205e6, rel=3e-4)
+
+
+def test_a_name_that_cannot_be_shown_is_refused_in_any_layout_and_never_asked_about() -> None:
+    """A mark that turns the direction of writing stands before the name of a column."""
+    rows = "".join(f"{period},0,0.5,10\n" for period in (7, 10, 14))
+    with pytest.raises(FileError, match="printable text") as refused:
+        read_response_file(f"Period (s),Heading (deg),Heave amp (m/m),\u202edue\n{rows}".encode())
+    assert not isinstance(refused.value, ConventionNeeded)
+    assert refused.value.line == 1

@@ -121,11 +121,11 @@ def _named_by_hand(
 
 def _of_statistic(mapping: ForecastMapping, given: str) -> ForecastMapping:
     """The mean, control run or percentile that is taken as the forecast, or none of them."""
-    columns = []
-    for meaning in mapping.columns:
+
+    def kept(meaning: ColumnMeaning) -> ColumnMeaning:
         named = meaning.member and (is_statistic(meaning.member) or meaning.member == "control")
         if meaning.quantity == "member" or (named and meaning.member != given):
-            columns.append(ColumnMeaning(meaning.column))
-        else:
-            columns.append(replace(meaning, member="") if named else meaning)
-    return replace(mapping, columns=tuple(columns))
+            return ColumnMeaning(meaning.column)
+        return replace(meaning, member="") if named else meaning
+
+    return replace(mapping, columns=tuple(map(kept, mapping.columns)))

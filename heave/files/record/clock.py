@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
@@ -13,6 +12,7 @@ import numpy as np
 from heave.arrays import FloatArray, Indices
 from heave.errors import FileError
 from heave.files.forecast.clock import Moment, zone_said
+from heave.files.forecast.fixed import NUMBER
 from heave.files.record.layout import RecordSheet, clock_in
 from heave.files.record.questions import NO_COLUMN, Answers, ask_rate, ask_time, ask_time_unit, asked, given
 from heave.files.record.words import TIME, meaning_of
@@ -82,7 +82,7 @@ def time_columns(sheet: RecordSheet, answers: Answers, apart: str) -> tuple[str,
 def holds_numbers(sheet: RecordSheet, name: str) -> bool:
     """Whether the first cells of a column are numbers."""
     cells = sheet.table.cells(name, 20)
-    found = [cell for cell in cells if re.fullmatch(r"[+-]?[0-9]*[.,]?[0-9]+\.?(?:[eE][+-]?[0-9]+)?", cell)]
+    found = [cell for cell in cells if NUMBER.fullmatch(cell)]
     if name == "time_utc":  # of our own format: words, whatever they look like
         return False
     return 2 * len(found) > len([cell for cell in cells if cell]) > 0

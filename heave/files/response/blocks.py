@@ -27,7 +27,7 @@ from heave.files.forecast.workbook import said_of, sheets_of
 from heave.files.registry import MISSING_WORDS
 from heave.files.rows import Row, trimmed
 from heave.files.tables import cut
-from heave.files.wanted import ragged
+from heave.files.wanted import printable, ragged
 
 MOST_BLOCKS: Final = 400
 MOST_ROWS: Final = 60_000
@@ -250,6 +250,7 @@ def _block(above: list[_Line], rows: list[_Line], before: tuple[str, ...], mark:
         width = max(width, min(most, max(len(trimmed(head.cells)) for head in heads)))
     spans = spans_of([row.text for row in rows]) if mark == " " else []
     names = _names(heads, units, width, mark, spans) if heads else before
+    printable(names, heads[-1].number if heads else rows[0].number)
     named = len(trimmed(names))
     beyond = [row for row in rows if len(trimmed(row.cells)) > named]
     if heads and 0 < len(beyond) < len(rows):

@@ -10,7 +10,6 @@ import hashlib
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Any
 
 from heave.errors import FileError
 from heave.files.conventions import RESPONSE_FORMAT, ConventionNeeded, Question
@@ -69,7 +68,7 @@ def read_response_file(
     given = with_stated(given, content.words)
     records = records_of(content, given)
     notes = [*content.notes]
-    _ask_columns(records, content.blocks, given)
+    _ask_columns(records, given)
     table = table_of_records(_asked(records, given, notes), given, name, notes)
     if records.unused:
         notes.append(f"Columns that are not used: {', '.join(records.unused)[:300]}.")
@@ -120,15 +119,10 @@ def _own(data: bytes, given: ResponseConventions, name: str, sha256: str) -> Res
     return ResponseFile(table, ResponseOrigin(name, sha256, known, (RESPONSE_FORMAT,)))
 
 
-def _ask_columns(records: Records, blocks: Any, given: ResponseConventions) -> None:
+def _ask_columns(records: Records, given: ResponseConventions) -> None:
     """Ask about columns whose names do not tell what they hold, and about the unit of a frequency."""
     if records.unknown:
-        firsts: dict[str, str] = {}
-        for block in blocks:
-            for place, column in enumerate(block.names):
-                cells = [row.cells[place] for row in block.rows[:3]]
-                firsts.setdefault(column or f"column {place + 1}", ", ".join(cells))
-        asked = [question_of_column(label, firsts.get(label, "nothing")) for label in records.unknown]
+        asked = [question_of_column(label, first) for label, first in records.unknown.items()]
         raise ResponseQuestions(tuple(asked), given)
     if records.silent:
         raise ResponseQuestions((question_about("frequency"),), given)

@@ -46,8 +46,8 @@ class Records:
 
     values: dict[str, dict[Place, Value]] = field(default_factory=dict)
     units: dict[str, set[str | None]] = field(default_factory=dict)
-    unknown: list[str] = field(default_factory=list)
-    """Names of columns that do not tell what they hold."""
+    unknown: dict[str, str] = field(default_factory=dict)
+    """Names of columns that do not tell what they hold, and how each begins."""
 
     silent: bool = False
     """Whether a column of periods or frequencies does not say its unit."""
@@ -79,9 +79,10 @@ def _records_of(content: Content, given: ResponseConventions) -> Records:
         context = context_of(block.words, context)
         labels, meanings = _meanings(block, context, given)
         found.layout += [label for label in labels if label not in found.layout]
-        for label, meaning in zip(labels, meanings, strict=True):
-            if meaning.holds is None and label not in found.unknown:
-                found.unknown.append(label)
+        for place, (label, meaning) in enumerate(zip(labels, meanings, strict=True)):
+            if meaning.holds is None:
+                firsts = block.rows[:3]
+                found.unknown.setdefault(label, ", ".join(row.cells[place] for row in firsts))
             if meaning.holds == NOT_USED and label not in found.unused:
                 found.unused.append(label)
         if not found.unknown:
