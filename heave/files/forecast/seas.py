@@ -17,8 +17,8 @@ Rules, row by row:
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 import numpy as np
@@ -52,6 +52,28 @@ FULLY_DEVELOPED: Final = 6.6
 
 STAND_IN_PERIOD: Final = 10.0
 """Peak period of a system that is not there [s]; with a height of 0 it has no effect."""
+
+
+@dataclass(frozen=True)
+class _Waves:
+    """The numbers of waves by quantity and system, the columns they are from, and what is to be said of them.
+
+    line : gives the line of the file a row stood on
+    """
+
+    values: dict[tuple[str, str], FloatArray]
+    roles: Roles
+    mapping: ForecastMapping
+    line: Callable[[int], int]
+    notes: list[str] = field(default_factory=list)
+
+    def refuse(self, what: str, value: object, allowed: str, row: int, columns: str) -> FileError:
+        """The error about a height in a row, in metres."""
+        return FileError(what, value, "m", allowed, line=self.line(row), column=columns)
+
+    def columns(self, parts: Iterable[str]) -> str:
+        """Names of the columns that hold the heights of systems."""
+        return ", ".join(self.roles["height", part].column for part in parts)
 
 
 @dataclass
@@ -108,18 +130,17 @@ def make_seas(
         If a period cannot be converted for the chosen spectral shape, a part is larger than the total, or a sea is
         higher than any may be.
     """
-    notes: list[str] = []
     values = {role: numbers[meaning.column] for role, meaning in roles.items() if meaning.column in numbers}
-    if made.rest:
-        values, roles, note = _rest(made, values, roles, mapping, line)
-        notes.append(note)
-    parts = [_system(name, values, roles, mapping, notes) for name in made.all]
-    waves = [~np.isnan(cells) for (quantity, _), cells in values.items() if quantity in WAVES]
+    waves = _Waves(values, roles, mapping, line)
+    waves = _with_rest(made, waves) if made.rest else waves
+    values, notes = waves.values, waves.notes
+    parts = [_system(name, waves) for name in made.all]
+    seen = [~np.isnan(cells) for (quantity, _), cells in values.items() if quantity in WAVES]
     height = None if made.all == ("total",) else values.get(("height", "total"))
     if height is not None:
         for part in (part for part in parts if part.name != made.rest):
-            _not_larger(part.name, part.hs, height, roles["height", part.name].column, line)
-    missing = _missing(parts, height, mapping, notes, checked=not made.rest)
+            _not_larger(part.name, part.hs, height, waves.columns([part.name]), waves)
+    missing = _missing(parts, height, waves, checked=not made.rest)
     if made.checks_swell and ("height", "swell") in values:
         missing |= _swell_lacks(parts, values["height", "swell"], notes)
     slots = [slot for part in parts for slot in _slots(part, missing, mapping)]
@@ -127,35 +148,28 @@ def make_seas(
         notes.append(f"Sea not known in {int(missing.sum())} of {missing.size} rows: missing, not calm.")
     batch = SeaBatch(tuple(slot for _, slot in slots), depth)
     for row in np.flatnonzero(too_high(batch.hs))[:1]:
-        columns = ", ".join(roles["height", part.name].column for part in parts if part.name != made.rest)
         what, hs = "significant wave height of the sea", round(float(batch.hs[row]), 3)
         allowed = f"{ALL_TOGETHER}: correct the heights of this row"
-        raise FileError(what, hs, "m", allowed, line=line(row), column=columns)
-    return Seas(batch, tuple(name for name, _ in slots), np.logical_or.reduce(waves), notes)
+        raise waves.refuse(what, hs, allowed, row, waves.columns(made.systems))
+    return Seas(batch, tuple(name for name, _ in slots), np.logical_or.reduce(seen), notes)
 
 
-def _rest(
-    made: Composition,
-    values: dict[tuple[str, str], FloatArray],
-    roles: Roles,
-    mapping: ForecastMapping,
-    line: Callable[[int], int],
-) -> tuple[dict[tuple[str, str], FloatArray], Roles, str]:
+def _with_rest(made: Composition, waves: _Waves) -> _Waves:
     """All columns, with those of the rest of the total; parts without any number are not there."""
+    values, roles = waves.values, waves.roles
     name, total = made.rest, values["height", "total"]
     heights = np.array([values["height", part] for part in made.systems])
     known = np.array(
         [~np.isnan([values[q, part] for q in ("height", "period")]).all(axis=0) for part in made.systems]
     )
     sum_squared = np.sum(np.where(known, np.nan_to_num(heights, nan=0.0), 0.0) ** 2, axis=0)
-    columns = ", ".join(roles["height", part].column for part in made.systems)
-    _not_larger("parts", np.sqrt(sum_squared), total, columns, line)
+    _not_larger("parts", np.sqrt(sum_squared), total, waves.columns(made.systems), waves)
     hs = np.sqrt(np.maximum(total**2 - sum_squared, 0.0))
     found = dict(values)
     own = ("period", name) in roles
     column = roles.get(("period", name)) or roles.get(("period", "total"))
     settled = np.sqrt(sum_squared) >= total - ACCOUNTED[0] - ACCOUNTED[1] * total
-    if mapping.rest_period == "fully developed" and not own:
+    if waves.mapping.rest_period == "fully developed" and not own:
         period = np.maximum(FULLY_DEVELOPED * np.cbrt(hs), PERIOD_RANGE[0])
         column, said = ColumnMeaning("rest", "period", name, "s", "Tp"), "6.6 Hs^⅓, fully developed"
     else:
@@ -174,17 +188,15 @@ def _rest(
         new["direction", name] = way
     of = ", ".join(made.systems)
     note = f"{_title(name)}: what the total holds beyond {of}, √(total² − Σ parts²); its period: {said}."
-    return found, new, note
+    return replace(waves, values=found, roles=new, notes=[note])
 
 
-def _not_larger(
-    what: str, hs: FloatArray, total: FloatArray, column: str, line: Callable[[int], int]
-) -> None:
+def _not_larger(what: str, hs: FloatArray, total: FloatArray, columns: str, waves: _Waves) -> None:
     """Refuse a part that is larger than the total, or parts that are together."""
     for row in np.flatnonzero(_over(hs, total, LARGER))[:1]:
         most = f"at most the total height, {total[row]:.3g}\u00a0m: {TOO_LARGE}"
         allowed = f"together {most}" if what == "parts" else most
-        raise FileError(f"height of {what}", f"{hs[row]:.3g}", "m", allowed, line=line(row), column=column)
+        raise waves.refuse(f"height of {what}", f"{hs[row]:.3g}", allowed, row, columns)
 
 
 def _over(hs: FloatArray, total: FloatArray, by: tuple[float, float]) -> Flags:
@@ -199,13 +211,8 @@ def _under(hs: FloatArray, total: FloatArray, by: tuple[float, float]) -> Flags:
         return np.asarray(hs < total - by[0] - by[1] * total)
 
 
-def _system(
-    name: str,
-    values: dict[tuple[str, str], FloatArray],
-    roles: Roles,
-    mapping: ForecastMapping,
-    notes: list[str],
-) -> SystemRows:
+def _system(name: str, waves: _Waves) -> SystemRows:
+    values, roles, mapping = waves.values, waves.roles, waves.mapping
     hs, period = values["height", name], values["period", name]
     given = values.get(("direction", name))
     empty = np.isnan(hs) & np.isnan(period) & (given is None or np.isnan(given))
@@ -222,12 +229,12 @@ def _system(
         raise FileError("kind of period", kind, None, allowed, column=column.column)
     tp = _peak(period, kind, shape, np.where(there, hs, np.nan), mapping.swell_width)
     if kind != "Tp":
-        notes.append(f"{_title(name)}: {kind} to peak period through the {shape} spectrum.")
+        waves.notes.append(f"{_title(name)}: {kind} to peak period through the {shape} spectrum.")
     high = min(PERIOD_RANGE[1], TORSETHAUGEN_LONGEST) if shape == "torsethaugen" else PERIOD_RANGE[1]
     outside = there & ~np.isnan(period) & ~((tp >= PERIOD_RANGE[0]) & (tp <= high))
     if outside.any():
         what = f"a peak period outside {PERIOD_RANGE[0]:g} to {high:g}\u00a0s"
-        notes.append(f"{_title(name)}: {what} in {counted(outside.sum(), 'row')}: missing.")
+        waves.notes.append(f"{_title(name)}: {what} in {counted(outside.sum(), 'row')}: missing.")
     incomplete = np.isnan(hs) | (there & (outside | np.isnan(tp + direction)))
     return SystemRows(name, shape, hs, tp, direction, empty, incomplete)
 
@@ -241,14 +248,7 @@ def _peak(period: FloatArray, kind: str, shape: str, hs: FloatArray, width: floa
     return tp
 
 
-def _missing(
-    parts: list[SystemRows],
-    total: FloatArray | None,
-    mapping: ForecastMapping,
-    notes: list[str],
-    *,
-    checked: bool,
-) -> Flags:
+def _missing(parts: list[SystemRows], total: FloatArray | None, waves: _Waves, *, checked: bool) -> Flags:
     """True in the rows whose sea is not known."""
     height = np.sqrt(np.sum([np.nan_to_num(part.hs) ** 2 for part in parts], axis=0))
     missing: Flags = np.logical_and.reduce([part.empty for part in parts])
@@ -261,23 +261,25 @@ def _missing(
         for flags, how, done in ((lacking, "less", "missing"), (beyond, "more", "kept")):
             if (known & flags).any():
                 rows = counted((known & flags).sum(), "row")
-                notes.append(
+                waves.notes.append(
                     f"Parts hold by over 0.1\u00a0m and 5\u00a0% {how} than the total height, {rows}: {done}."
                 )
         difference = np.abs(height - total)[known & ~np.isnan(total)]
         if difference.size and checked:
-            notes.append(
+            waves.notes.append(
                 f"The total height checks the parts: largest difference {difference.max():.2g}\u00a0m."
             )
         missing |= lacking
     for part in parts:
-        swell = part.name.startswith("swell") and mapping.empty_swell == "not there"
+        swell = part.name.startswith("swell") and waves.mapping.empty_swell == "not there"
         gone = part.empty & (settled | swell)
         absent |= gone
         missing |= part.incomplete & ~gone
     if (absent & ~missing).any():
         reason = "the file's total height is accounted for" if total is not None else "as the mapping says"
-        notes.append(f"Empty parts in {counted((absent & ~missing).sum(), 'row')} are not there: {reason}.")
+        waves.notes.append(
+            f"Empty parts in {counted((absent & ~missing).sum(), 'row')} are not there: {reason}."
+        )
     return missing
 
 
