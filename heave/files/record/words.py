@@ -129,19 +129,17 @@ class Meaning:
         these, 'unknown' for a name that says nothing
     unit : symbol of a unit of HEAVE, ACCELERATION or TIME, 'utc' for clock times; None where it does not say
     down : whether it counts downwards; None where it does not say
-    own : whether it is a name of our own format, which is fully known
     """
 
     kind: str
     unit: str | None = None
     down: bool | None = None
-    own: bool = False
 
 
 def _own(column: str, unit: Unit | None) -> Meaning:
     if column.startswith("time"):
-        return Meaning("time", "utc" if unit is None else unit.symbol, None, True)
-    return Meaning("heave", unit.symbol if unit else None, column == "heave_down", True)
+        return Meaning("time", "utc" if unit is None else unit.symbol)
+    return Meaning("heave", unit.symbol if unit else None, column == "heave_down")
 
 
 _OWN: Final = {
