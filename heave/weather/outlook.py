@@ -52,8 +52,15 @@ def outlook_at(
         stop = Stop(0, int(searched.runs[0][row, 1]))
         (limit,) = endings(plan, forecast, steps, headings, [stop])
         return Outlook(present, True, float(bounds[row, 1]) - at, limit, 0.0, **common)
-    known = clock == "in the forecast"
-    return Outlook(present, False if known else None, 0.0 if known else None, None, until_back, **common)
+    over = clock == "in the forecast" and _over(forecast, steps[0], at)
+    return Outlook(present, False if over else None, 0.0 if over else None, None, until_back, **common)
+
+
+def _over(forecast: Forecast, step: StepEvaluation, at: float) -> bool:
+    """True where a step is over a limit in a sea at or around a time; a sea that is not assessed does not say it."""
+    first = int(np.searchsorted(forecast.elapsed, at, side="right")) - 1
+    last = int(np.searchsorted(forecast.elapsed, at, side="left"))
+    return bool(np.any(step.reduced.governing[first : last + 1] >= 1.0))
 
 
 def clock_of(forecast: Forecast, at: float) -> Clock:

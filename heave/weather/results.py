@@ -75,7 +75,7 @@ class Outlook:
     Parameters
     ----------
     now : the time, UTC
-    inside : whether the first step is inside its limits; None where the forecast does not say
+    inside : whether the first step is inside its limits; None where the forecast does not say or it is not assessed
     until_limit : time until the last sample before a limit, so how long it is known to hold [s]; 0 where it
         does not hold now, None where not known
     limit : why it stops holding; None where it does not hold now

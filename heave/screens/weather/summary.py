@@ -189,6 +189,10 @@ def _under_way(result: WindowResult, clock: Clock) -> Headline:
     """By when to begin making safe, for a first step that is being done."""
     outlook, step = result.outlook, result.steps[0].step
     label = plain(step.label)
+    if outlook.inside is None:
+        lines = wants(result.plan, result.campaign) or ("The notes say what is missing.",)
+        words = f"{label} is under way; whether it is within its limits now is not known."
+        return Headline(NOT_ASSESSED, "Not assessed", (words, *lines))
     if outlook.until_limit is None or outlook.limit is None or not outlook.inside:
         return Headline(OVER, "Over a limit now", (f"{label} is under way and over a limit: make safe.",))
     ends = plain(outlook.limit.words)
@@ -200,9 +204,17 @@ def _under_way(result: WindowResult, clock: Clock) -> Headline:
     lines.append(f"Making safe takes {hours(step.secured_in)}.")
     if by <= outlook.now:
         return Headline(OVER, "Start making safe now", tuple(lines))
-    left = seconds(by - outlook.now)
-    state = NEAR if left < result.plan.weather.forecast_interval else WITHIN
+    soon = seconds(by - outlook.now) < result.plan.weather.forecast_interval
+    state = NEAR if soon or not _calm_until(result, held) else WITHIN
     return Headline(state, f"Start making safe by {clock.stamp(by)}", tuple(lines))
+
+
+def _calm_until(result: WindowResult, held: np.datetime64) -> bool:
+    """True where the first step is within limits, and no nearer, in every sea at or around the time from now."""
+    times, first = result.forecast.times, result.steps[0].reduced
+    begin = int(np.searchsorted(times, result.outlook.now, side="right")) - 1
+    end = int(np.searchsorted(times, held, side="left")) + 1
+    return set(first.verdicts(result.plan.caution_level)[begin:end]) == {WITHIN}
 
 
 def _forecast_lines(result: WindowResult, clock: Clock) -> list[str]:

@@ -75,7 +75,8 @@ def _now(result: WindowResult) -> list[Tile]:
     if not outlook.inside and wants(result.plan, result.campaign):
         return [(title, "not assessed", "see above") for title in ("First limit", "Back within limits")]
     if outlook.until_limit is None:
-        first = ("First limit", "not known", not_covered(result.forecast, outlook.now, outlook.clock))
+        why = not_covered(result.forecast, outlook.now, outlook.clock) or "the first step is not assessed now"
+        first = ("First limit", "not known", why)
     elif not outlook.inside:
         first = ("First limit", "over it now", "the first step is over a limit")
     elif limit is not None and limit.check_name is None:

@@ -1,0 +1,91 @@
+"""What the answer on the weather may not say: over what was not judged, calmer than its checks, of another time."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from heave.files.rigs import demo_plan
+from heave.judging import NEAR, NOT_ASSESSED, WITHIN
+from heave.planning import NO_FACTOR, Campaign, Operation, OperationStep, Plan
+from heave.screens.weather import summary, tiles
+from heave.screens.weather.clock import Clock
+from heave.sea import SeaBatch, SystemSlot
+from heave.weather import Forecast, WindowResult, weather_windows
+
+HOUR = 3600.0
+START = np.datetime64("2026-05-01T00:00:00", "s")
+CALM, ROUGH = 0.5, 8.0
+
+
+def forecast(heights: Sequence[float], step: float = HOUR, **beside: Any) -> Forecast:
+    """Heights of a wind sea of 9 s on the bow, a value every `step` seconds."""
+    size = len(heights)
+    slot = SystemSlot(np.array(heights, float), np.full(size, 9.0), np.full(size, 220.0))
+    times = START + np.arange(size) * np.timedelta64(round(step), "s")
+    gaps = np.zeros(size - 1, dtype=np.bool_)
+    return Forecast(times, SeaBatch((slot,), 1200.0), ("wind sea",), step, gaps, **beside)
+
+
+def plan_of(*steps: OperationStep, **asked: Any) -> Plan:
+    plan = demo_plan()
+    weather = replace(plan.weather, campaign=Campaign(steps), alpha=NO_FACTOR, **asked)
+    return plan.changed(weather=weather)
+
+
+def drilling(**own: Any) -> OperationStep:
+    operation = replace(demo_plan().operation, duration=4 * HOUR)
+    return OperationStep(
+        **{"operation": operation, "interruptible": True, "contingency": 0.0, "make_safe": HOUR, **own}
+    )
+
+
+def now_tile(result: WindowResult) -> tuple[str, str, str]:
+    """The tile of the first limit."""
+    return next(tile for tile in tiles.tiles(result, Clock()) if "imit" in tile[0])
+
+
+@pytest.mark.parametrize("under_way", [False, True])
+def test_a_step_that_is_not_assessed_now_is_not_said_to_be_over_a_limit(under_way: bool) -> None:
+    """The wind of the second hour is not in the forecast; in the third it is over its limit, in the first it is not."""
+    wind = np.array([5.0, math.nan, 30.0, 5.0])
+    plan, seas = (
+        plan_of(drilling(wind_limit=20.0), under_way=under_way),
+        forecast([CALM] * 4, wind_speed=wind),
+    )
+    unknown, over, at_odds = (
+        weather_windows(plan, seas, now=START + np.timedelta64(minutes, "m")) for minutes in (60, 120, 90)
+    )
+    assert (unknown.outlook.inside, unknown.outlook.until_limit) == (None, None)
+    assert now_tile(unknown) == ("First limit", "not known", "the first step is not assessed now")
+    for result in (over, at_odds):  # half past one lies beside an hour that is over
+        assert (result.outlook.inside, result.outlook.until_limit) == (False, 0.0)
+        assert now_tile(result)[1] == "over it now"
+    if under_way:
+        assert summary.headline(unknown, Clock()).state == NOT_ASSESSED
+        assert summary.headline(over, Clock()).title == "Over a limit now"
+
+
+def test_work_under_way_that_nothing_can_judge_says_what_it_needs() -> None:
+    plan = plan_of(drilling(operation=Operation(kind="landing", duration=4 * HOUR)), under_way=True)
+    answer = summary.headline(weather_windows(plan, forecast([CALM] * 9)), Clock())
+    assert (answer.state, answer.title) == (NOT_ASSESSED, "Not assessed")
+    assert "needs" in " ".join(answer.lines)
+
+
+def test_work_under_way_is_no_calmer_than_its_check() -> None:
+    """A sea near a limit, two days before what ends the work: there is time to make safe, and it is near a limit."""
+    plan = plan_of(drilling(), under_way=True)
+    (used,) = weather_windows(plan, forecast([2.0])).steps[0].reduced.governing
+    near = 2.0 * 0.95 / used  # checks grow with the sea; near enough to pass the caution level
+    for height, state in ((CALM, WITHIN), (near, NEAR)):
+        result = weather_windows(plan, forecast([CALM] * 10 + [height] * 40 + [ROUGH] * 5))
+        assert result.steps[0].reduced.verdicts(plan.caution_level)[12] == state
+        answer = summary.headline(result, Clock())
+        assert answer.title.startswith("Start making safe by")
+        assert answer.state == state
