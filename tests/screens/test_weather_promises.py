@@ -10,11 +10,14 @@ from typing import Any
 import numpy as np
 import pytest
 
+from heave.errors import InputError
 from heave.files.rigs import demo_plan
 from heave.judging import NEAR, NOT_ASSESSED, WITHIN
 from heave.planning import NO_FACTOR, Campaign, Operation, OperationStep, Plan
 from heave.screens.weather import summary, tiles
+from heave.screens.weather.changes import coming
 from heave.screens.weather.clock import Clock
+from heave.screens.weather.sheet import sheet_of, worst_sample
 from heave.sea import SeaBatch, SystemSlot
 from heave.weather import Forecast, WindowResult, weather_windows
 
@@ -89,3 +92,50 @@ def test_work_under_way_is_no_calmer_than_its_check() -> None:
         answer = summary.headline(result, Clock())
         assert answer.title.startswith("Start making safe by")
         assert answer.state == state
+
+
+def test_an_hour_of_the_sheet_is_no_calmer_than_any_of_its_seas() -> None:
+    """Ten minutes apart, the wind not known at twenty past one: the calm sea there is not judged, whatever it uses."""
+    wind = np.full(19, 5.0)
+    wind[8] = math.nan
+    seas = forecast([CALM] * 8 + [0.4] + [CALM] * 10, step=600.0, wind_speed=wind)
+    result = weather_windows(plan_of(drilling(wind_limit=20.0)), seas)
+    hours = sheet_of(result, Clock(), "metric", [InputError("sea", "none", None, "any")]).hours
+    assert [hour.state for hour in hours] == [WITHIN, NOT_ASSESSED, WITHIN, WITHIN]
+
+
+def test_the_worst_of_an_hour_is_that_of_the_step_it_is_told_for() -> None:
+    """Only the second step has a limit of wind, which half past one comes near to."""
+    wind = np.full(40, 5.0)
+    wind[9] = 19.0
+    first = drilling(operation=replace(demo_plan().operation, duration=HOUR))
+    plan = plan_of(first, drilling(wind_limit=20.0))
+    result = weather_windows(plan, forecast([CALM] * 40, step=600.0, wind_speed=wind))
+    hours = sheet_of(result, Clock(), "metric", [InputError("sea", "none", None, "any")] * 2).hours
+    assert [(hour.cells[-3], hour.state) for hour in hours[:3]] == [("1", WITHIN), ("2", NEAR), ("2", WITHIN)]
+
+
+@pytest.mark.parametrize("now", ["2026-05-01T06:30", "2026-05-01T12:00"])
+def test_the_sheet_tells_no_hour_that_is_past(now: str) -> None:
+    """In a gap of a forecast the next hour is the one after it, and after its end there is none, nor any setting."""
+    seas = forecast([CALM] * 7)
+    if now.endswith("06:30"):
+        times = np.append(seas.times, START + np.timedelta64(20, "h"))
+        seas = replace(forecast([CALM] * 8), times=times, gap_after=np.arange(7) == 6)
+    result = weather_windows(plan_of(drilling()), seas, now=now)
+    assert [str(at) for at in seas.times[coming(result)]] == ["2026-05-01T20:00:00"][: seas.size - 7]
+    if seas.size == 7:
+        with pytest.raises(InputError, match="next 48 h"):
+            worst_sample(result)
+        sheet = sheet_of(result, Clock(), "metric", [InputError("sea", "none", None, "any")])
+        assert (sheet.hours, sheet.settings) == ((), ())
+        assert sheet.settings_for.endswith("the forecast has no hour of the next 48 h")
+        assert not any("No settings" in line for line in sheet.sure)
+
+
+def test_settings_without_any_figure_are_of_the_highest_sea_to_come() -> None:
+    plan = plan_of(drilling(operation=Operation(kind="landing", duration=HOUR, heave_limit=None)))
+    result = weather_windows(plan, forecast([7.0, 0.5, 0.9, 0.7]), now="2026-05-01T01:00")
+    blank = replace(result.steps[0].reduced, governing=np.full(4, math.nan))
+    judged = replace(result, steps=(replace(result.steps[0], reduced=blank),))
+    assert worst_sample(judged) == 2

@@ -18,9 +18,12 @@ AHEAD: Final = 48
 
 
 def coming(result: WindowResult) -> Indices:
-    """Places of the samples from the present time on, as far as the sheet tells the hours."""
+    """Places of the samples from the present time on, as far as the sheet tells the hours; the one before it counts
+    while the forecast goes on from there.
+    """
     times, now = result.forecast.times, result.outlook.now
-    first = max(int(np.searchsorted(times, now, side="right")) - 1, 0)
+    over = result.outlook.clock in ("after it ended", "in a gap")
+    first = max(int(np.searchsorted(times, now, side="right")) - (not over), 0)
     until = now + np.timedelta64(AHEAD, "h")
     return np.arange(first, int(np.searchsorted(times, until, side="left")))
 

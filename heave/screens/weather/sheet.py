@@ -11,6 +11,7 @@ import numpy as np
 from heave.arrays import FloatArray, Indices, IntArray, Times
 from heave.errors import InputError
 from heave.judging import Assessment
+from heave.judging.checks import VERDICTS
 from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
 from heave.screens.check.tiles import WOB_TILE, tile_texts
 from heave.screens.figures.bow import bow_cell
@@ -196,15 +197,20 @@ def _after(times: Times, now: np.datetime64) -> FloatArray:
 
 
 def _by_the_hour(result: WindowResult) -> Iterator[int]:
-    """One sample of each hour that has any: where they are closer, the worst; one that is not known is the worst."""
-    places = coming(result)
-    if not places.size:
-        return
-    hour = (result.forecast.times[places] - result.outlook.now) // np.timedelta64(1, "h")
-    used = result.steps[0].reduced.governing[places]
+    """One sample of each hour that has any: where they are closer, the worst for the step it is told for; one that is
+    not assessed is the worst.
+    """
+    places, times = coming(result), result.forecast.times
+    states = [step.reduced.verdicts(result.plan.caution_level) for step in result.steps]
+
+    def bad(place: int) -> tuple[int, float]:
+        step = _step_at(result, times[place])
+        used = float(result.steps[step].reduced.governing[place])
+        return VERDICTS.index(states[step][place]), np.inf if np.isnan(used) else used
+
+    hour = (times[places] - result.outlook.now) // np.timedelta64(1, "h")
     for one in np.unique(hour):
-        these = places[hour == one]
-        yield int(these[np.argmax(np.nan_to_num(used[hour == one], nan=np.inf))])
+        yield max(places[hour == one].tolist(), key=bad)
 
 
 def _hours_head(result: WindowResult, system: str) -> Row:
@@ -275,12 +281,20 @@ def _legend(result: WindowResult) -> str:
 
 
 def worst_sample(result: WindowResult, step: int = 0) -> int:
-    """The coming sample in which a step is used most: the hour that its settings are told for."""
+    """The coming sample in which a step is used most, or where nothing says that the one with the highest sea: the hour
+    that its settings are told for.
+
+    Raises
+    ------
+    InputError
+        If the forecast has no hour from the present time on.
+    """
     places = coming(result)
-    used = result.steps[step].reduced.governing[places]
-    if not places.size or np.isnan(used).all():
-        return 0
-    return int(places[np.nanargmax(used)])
+    if not places.size:
+        raise InputError("forecast", f"none of the next {AHEAD} h", None, "one that goes on from now")
+    used, height = result.steps[step].reduced.governing[places], result.forecast.batch.hs[places]
+    first = height if np.isnan(used).all() else used
+    return int(places[np.argmax(np.nan_to_num(first, nan=-1.0))])
 
 
 def _later(worst_hours: Sequence[Assessment | InputError], system: str) -> tuple[str, ...]:
@@ -297,8 +311,11 @@ def _later(worst_hours: Sequence[Assessment | InputError], system: str) -> tuple
 
 
 def _settings_for(result: WindowResult, clock: Clock) -> str:
+    label = result.campaign.steps[0].label
+    if not coming(result).size:
+        return f"{label}: the forecast has no hour of the next {AHEAD} h"
     when = clock.both(result.forecast.times[worst_sample(result)])
-    return f"{result.campaign.steps[0].label}, in the worst hour of the next {AHEAD} h as forecast, {when}"
+    return f"{label}, in the worst hour of the next {AHEAD} h as forecast, {when}"
 
 
 def _sure(
@@ -310,7 +327,7 @@ def _sure(
     if windows:
         margin, closest = per_cent(windows[0].margin, 1), inside(NAMES[windows[0].closest])
         lines.append(f"Least margin in the window: {margin}, {closest}.")
-    if isinstance(worst, InputError):
+    if isinstance(worst, InputError) and coming(result).size:
         lines.append(f"No settings: {worst}.")
     if result.alpha.applied:
         lines.append(f"Forecast factor α by lead time: {result.alpha.source}.")
