@@ -19,7 +19,7 @@ from heave.weather.evaluation import batch_for, design_height, judged
 from heave.weather.forecast import EnsembleForecast
 from heave.weather.intervals import holds_at, sample_runs
 from heave.weather.notes import notes_for
-from heave.weather.schedule import confirmed_from
+from heave.weather.schedule import confirmed_from, firm_until
 from heave.weather.search import Search
 from heave.weather.site_limits import beside
 from heave.weather.windows import search_in
@@ -42,6 +42,7 @@ class ProbableWindow:
     ends : what ends it in most of the members in which the first start works, in words
     ends_in : in how many of them
     confirm : issue of the oldest forecast that may confirm `start`; None where this one does
+    firm_until : latest start that this forecast decides; None where a later one must confirm every start
     """
 
     start: np.datetime64
@@ -55,6 +56,7 @@ class ProbableWindow:
     ends: str
     ends_in: int
     confirm: np.datetime64 | None
+    firm_until: np.datetime64 | None
 
 
 @dataclass(frozen=True, eq=False)
@@ -183,6 +185,7 @@ def _probable(
                 ends=ends,
                 ends_in=ends_in,
                 confirm=confirmed_from(plan, forecast, campaign.blocks[0], float(span[0])),
+                firm_until=firm_until(plan, forecast, campaign.blocks[0], float(span[0]), float(span[1])),
             )
         )
     return tuple(windows)

@@ -193,6 +193,24 @@ def confirmed_from(plan: Plan, forecast: Forecast, block: Block, begin: float) -
     return needed if needed > forecast.counted_from else None
 
 
+def firm_until(
+    plan: Plan, forecast: Forecast, block: Block, first: float, last: float
+) -> np.datetime64 | None:
+    """Latest start of a block between two that this forecast decides; None where a later one must confirm every start.
+
+    Parameters
+    ----------
+    plan, forecast : as asked
+    block : the block of steps
+    first, last : starts [s after the first sample]
+    """
+    if confirmed_from(plan, forecast, block, first) is not None:
+        return None
+    needed = confirmed_from(plan, forecast, block, last)
+    late = 0.0 if needed is None else float((needed - forecast.counted_from) / np.timedelta64(1, "s"))
+    return forecast.when(last - late)
+
+
 def row_needed(plan: Plan, block: Block) -> float:
     """Planned period for which a row of α is needed, whatever the forecast [s].
 

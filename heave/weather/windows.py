@@ -23,7 +23,7 @@ from heave.weather.results import Outlook, Window, WindowResult, seconds
 from heave.weather.schedule import (
     ScheduledStep,
     ScheduledWait,
-    confirmed_from,
+    firm_until,
     highest_between,
     schedule_from,
 )
@@ -188,7 +188,7 @@ def _windows(
                 doubtful=worst[1],
                 ending=reason,
                 lead=seconds(forecast.when(first) - forecast.counted_from),
-                firm_until=_firm_until(plan, forecast, searched, first, last),
+                firm_until=firm_until(plan, forecast, whole.blocks[0], first, last),
                 confirm=schedule[0].confirm,
                 schedule=schedule,
                 waits=waits,
@@ -214,18 +214,6 @@ def _from_now(
     if outlook.until_start is None:
         return (), (), work
     return *schedule_from(plan, forecast, steps, searched, at + outlook.until_start), work
-
-
-def _firm_until(
-    plan: Plan, forecast: Forecast, searched: Search, first: float, last: float
-) -> np.datetime64 | None:
-    """Latest start between two that this forecast decides, or None."""
-    block = searched.campaign.blocks[0]
-    if confirmed_from(plan, forecast, block, first) is not None:
-        return None
-    needed = confirmed_from(plan, forecast, block, last)
-    late = 0.0 if needed is None else seconds(needed - forecast.counted_from)
-    return forecast.when(last - late)
 
 
 def without_systems(forecast: Forecast, names: tuple[str, ...]) -> Forecast:

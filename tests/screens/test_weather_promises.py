@@ -13,13 +13,14 @@ import pytest
 from heave.errors import InputError
 from heave.files.rigs import demo_plan
 from heave.judging import NEAR, NOT_ASSESSED, WITHIN
-from heave.planning import NO_FACTOR, Campaign, Operation, OperationStep, Plan
-from heave.screens.weather import summary, tiles
+from heave.planning import BASE_CASE, NO_FACTOR, Campaign, Operation, OperationStep, Plan
+from heave.screens.inputs import plain
+from heave.screens.weather import ensemble, store, summary, tiles
 from heave.screens.weather.changes import coming
 from heave.screens.weather.clock import Clock
 from heave.screens.weather.sheet import sheet_of, worst_sample
 from heave.sea import SeaBatch, SystemSlot
-from heave.weather import Forecast, WindowResult, weather_windows
+from heave.weather import EnsembleForecast, Forecast, WindowResult, ensemble_windows, weather_windows
 
 HOUR = 3600.0
 START = np.datetime64("2026-05-01T00:00:00", "s")
@@ -37,7 +38,7 @@ def forecast(heights: Sequence[float], step: float = HOUR, **beside: Any) -> For
 
 def plan_of(*steps: OperationStep, **asked: Any) -> Plan:
     plan = demo_plan()
-    weather = replace(plan.weather, campaign=Campaign(steps), alpha=NO_FACTOR, **asked)
+    weather = replace(plan.weather, **{"campaign": Campaign(steps), "alpha": NO_FACTOR, **asked})
     return plan.changed(weather=weather)
 
 
@@ -139,3 +140,67 @@ def test_settings_without_any_figure_are_of_the_highest_sea_to_come() -> None:
     blank = replace(result.steps[0].reduced, governing=np.full(4, math.nan))
     judged = replace(result, steps=(replace(result.steps[0], reduced=blank),))
     assert worst_sample(judged) == 2
+
+
+def members_now(plan: Plan, series: Sequence[Forecast], hours: float, monkeypatch: Any) -> summary.Headline:
+    """The answer of an ensemble so many hours after its first time."""
+    now = START + np.timedelta64(round(hours * 60), "m")
+    monkeypatch.setattr(store, "present", lambda _: now)
+    names = tuple(map(str, range(len(series))))
+    return ensemble.headline(ensemble_windows(plan, EnsembleForecast(tuple(series), names)), Clock())
+
+
+def test_an_ensemble_is_as_old_as_a_forecast_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of members that are alike the answer is that of one of them: open, and to be confirmed once it is too old."""
+    plan, one = plan_of(drilling(interruptible=False), alpha=BASE_CASE), forecast([0.3] * 99, issued=START)
+    for hours, title, state, old in (
+        (1, "Open now", WITHIN, False),
+        (13, "Open now", NEAR, True),
+        (21, "To be confirmed", NEAR, True),  # beyond the row for 24 h with four hours of work
+    ):
+        single = summary.headline(weather_windows(plan, one, now=START + np.timedelta64(hours, "h")), Clock())
+        both = members_now(plan, [one] * 2, hours, monkeypatch)
+        for answer in (single, both):
+            assert (answer.title, answer.state) == (title, state)
+            assert any("Old forecast" in line for line in answer.lines) == old
+
+
+def test_an_ensemble_says_what_of_the_hoisting_path_nobody_judged(monkeypatch: pytest.MonkeyPatch) -> None:
+    plan = plan_of(drilling()).changed(hoisting=None)
+    said = summary.unjudged(weather_windows(plan, forecast([CALM] * 9)))
+    assert said
+    answer = members_now(plan, [forecast([CALM] * 9)], 1, monkeypatch)
+    assert answer.lines[-len(said) :] == tuple(map(plain, said))
+
+
+def test_one_member_without_a_sea_now_does_not_silence_the_others(monkeypatch: pytest.MonkeyPatch) -> None:
+    hole, whole = forecast([CALM, math.nan, *[CALM] * 7]), forecast([CALM] * 9)
+    plan = plan_of(drilling(), needed=0.5)
+    assert members_now(plan, [hole, whole], 1, monkeypatch).title == "Open now"
+    assert members_now(plan, [hole, hole], 1, monkeypatch).title == "The sea is not known now"
+
+
+def test_work_too_long_for_a_forecast_is_not_within_limits(monkeypatch: pytest.MonkeyPatch) -> None:
+    long = drilling(operation=replace(demo_plan().operation, duration=100 * HOUR))
+    series = forecast([CALM] * 150)
+    single = summary.headline(weather_windows(plan_of(long), series), Clock())
+    for answer in (single, members_now(plan_of(long), [series], 0, monkeypatch)):
+        assert (answer.title, answer.state) == ("Open now", NEAR)
+        assert summary.TOO_LONG in answer.lines
+
+
+def test_shares_of_members_are_of_now_and_of_what_is_to_come() -> None:
+    """The second of two members is rough from four on, so an hour before that the best start is one that is past."""
+    plan, names = plan_of(drilling(operation=replace(demo_plan().operation, duration=HOUR))), ("0", "1")
+    rough = forecast([CALM] * 4 + [ROUGH] * 5)
+    result = ensemble_windows(plan, EnsembleForecast((forecast([CALM] * 9), rough), names))
+    found = []
+    for hours in (0, 3, 12):
+        told = ensemble.tiles(result, START + np.timedelta64(hours, "h"), Clock())
+        found.append([figure for _, figure, _ in told[1:4]])
+    known = "not known"
+    assert found == [
+        ["100\u00a0%", "100\u00a0%", "100\u00a0%"],
+        ["100\u00a0%", "50\u00a0%", "50\u00a0%"],
+        [known, known, "0\u00a0%"],
+    ]

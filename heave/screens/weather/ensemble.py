@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Final
 
+import numpy as np
 import streamlit as st
 
 from heave.arrays import FloatArray
@@ -14,7 +15,7 @@ from heave.screens.figures.chances import members_figure
 from heave.screens.inputs import bound, inside, plain
 from heave.screens.weather import line_tiles, store, table
 from heave.screens.weather.clock import Clock, hours
-from heave.screens.weather.summary import Headline, draw_headline, not_covered, wants
+from heave.screens.weather.summary import TOO_LONG, Headline, beside, draw_headline, not_covered, wants
 from heave.units import per_cent
 from heave.weather import EnsembleForecast, EnsembleResult
 from heave.weather.outlook import clock_of
@@ -52,10 +53,21 @@ def _member_picked(place: int) -> None:
 
 
 def headline(result: EnsembleResult, clock: Clock) -> Headline:
-    """Whether enough members can start now, when they can, or never."""
-    now, members = store.present(result.ensemble), len(result.ensemble.members)
+    """Whether enough members can start now, when they can, or never; how old the forecast is, with it."""
+    now = store.present(result.ensemble)
+    return beside(_answer(result, now, clock), result, now, clock)
+
+
+def _unknown(result: EnsembleResult, now: np.datetime64) -> str:
+    """How no member has a sea at the present time, in words; empty where one has."""
     one = result.ensemble.members[0]
-    words = not_covered(one, now, clock_of(one, seconds(now - one.times[0])))
+    stands = [clock_of(member, seconds(now - one.times[0])) for member in result.ensemble.members]
+    return "" if "in the forecast" in stands else not_covered(one, now, stands[0])
+
+
+def _answer(result: EnsembleResult, now: np.datetime64, clock: Clock) -> Headline:
+    members = len(result.ensemble.members)
+    words = _unknown(result, now)
     if words:
         return Headline(NOT_ASSESSED, words, ("Whether work can start now is not known.",))
     longest = result.alpha.longest
@@ -74,7 +86,7 @@ def headline(result: EnsembleResult, clock: Clock) -> Headline:
             return Headline(NOT_ASSESSED, "Not assessed", waits)
         return Headline(OVER, "No window", (words,))
     first = windows[0]
-    begin = clock.both(max(first.start, now))
+    begin, firm = clock.both(max(first.start, now)), first.firm_until
     lines = [
         f"Start from **{begin}** to **{clock.both(first.latest_start)}**; done by {clock.both(first.end)}.",
         f"Each start works in **{round(first.lowest * members)} of {members}** members or more, all of them in "
@@ -83,35 +95,47 @@ def headline(result: EnsembleResult, clock: Clock) -> Headline:
     ]
     if first.doubtful:
         lines.append(
-            f"In doubt in **{first.doubtful}** members: with all that is not known at its worst, a start works in as "
-            f"few as **{round(first.sure * members)} of {members}**."
+            f"In doubt in **{first.doubtful} of {members}** members: with all that is not known at its worst, a start "
+            f"works in as few as **{round(first.sure * members)} of {members}**."
         )
     if first.confirm is not None:
         lines.append(f"A forecast issued {clock.both(first.confirm)} or later must confirm it.")
+    if firm is not None and now <= firm < first.latest_start:
+        lines.append(f"After {clock.both(firm)} a later forecast must confirm the start.")
+    if not all(block.weather_restricted for block in result.campaign.blocks):
+        lines.append(TOO_LONG)
     if first.start <= now:
-        firm = first.confirm is None
-        state_ = WITHIN if firm and first.sure >= result.needed - 1e-9 else NEAR
-        return Headline(state_, "Open now" if firm else "To be confirmed", tuple(lines))
+        decided = firm is not None and now <= firm
+        if firm is not None and not decided:
+            lines.append("For work of this length it is too old: a newer forecast must confirm it.")
+        state_ = WITHIN if decided and first.sure >= result.needed - 1e-9 else NEAR
+        return Headline(state_, "Open now" if decided else "To be confirmed", tuple(lines))
     return Headline(NEAR, f"Opens in {hours(seconds(first.start - now))}", tuple(lines))
 
 
 def answer(result: EnsembleResult) -> None:
     """The verdict of the members and its figures."""
-    clock, times, starts = store.clock(), result.ensemble.times, result.start_probability
+    clock = store.clock()
     under = f"Computed for {plain(store.source().name)} · {plain(result.plan.name)}"
     draw_headline(headline(result, clock), under)
-    place = int((times <= store.present(result.ensemble)).sum()) - 1
-    best = clock.stamp(times[int(starts.argmax())])
-    pieces.tiles(
-        [
-            ("Members", str(len(result.ensemble.members)), "each searched by itself"),
-            ("Hour holds now", _share(result.hour_probability[0], place), "first step, share of members"),
-            ("Can start now", _share(starts, place), "whole campaign, share of members"),
-            ("Best start", per_cent(float(starts.max())), best),
-            ("Reference period T_R", hours(result.campaign.reference), "planned + contingency"),
-            *line_tiles.over_forecast(result.plan, result.ensemble, store.source().sample, state.system()),
-        ]
-    )
+    use = line_tiles.over_forecast(result.plan, result.ensemble, store.source().sample, state.system())
+    pieces.tiles([*tiles(result, store.present(result.ensemble), clock), *use])
+
+
+def tiles(result: EnsembleResult, now: np.datetime64, clock: Clock) -> list[pieces.Tile]:
+    """Shares of the members now and at the best start to come; now is not known where no member has a sea."""
+    times = result.ensemble.times
+    place = -1 if _unknown(result, now) else int((times <= now).sum()) - 1
+    coming = np.where(times >= now, result.start_probability, 0.0)
+    best = int(coming.argmax())
+    when = clock.stamp(times[best]) if coming[best] > 0 else "no start to come works"
+    return [
+        ("Members", str(len(result.ensemble.members)), "each searched by itself"),
+        ("Hour holds now", _share(result.hour_probability[0], place), "first step, share of members"),
+        ("Can start now", _share(result.start_probability, place), "whole campaign, share of members"),
+        ("Best start", per_cent(float(coming[best])), when),
+        ("Reference period T_R", hours(result.campaign.reference), "planned + contingency"),
+    ]
 
 
 def shares(result: EnsembleResult) -> None:

@@ -21,7 +21,7 @@ from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import plain
 from heave.screens.weather.clock import Clock, hours, span_words
 from heave.units import counted, per_cent, significant
-from heave.weather import Forecast, LostStarts, Window, WindowResult
+from heave.weather import EnsembleResult, Forecast, LostStarts, Window, WindowResult
 from heave.weather.results import seconds
 from heave.weather.schedule import pieces_of
 from heave.weather.site_limits import NAMES
@@ -29,6 +29,7 @@ from heave.weather.why import Opening, Shortfall
 from heave.weather.work_now import WorkPlan
 
 NO_WINDOW: Final = "No window"
+TOO_LONG: Final = "Too long to be decided by a forecast: see the notes."
 
 
 @dataclass(frozen=True)
@@ -47,13 +48,10 @@ def ahead(result: WindowResult) -> tuple[Window, ...]:
 
 def headline(result: WindowResult, clock: Clock, swell: tuple[Span, ...] = ()) -> Headline:
     """Whether the campaign can start now, when it can, or that it cannot and why; how old the forecast is, with it."""
-    answer = _answer(result, clock, swell)
-    cautions = _forecast_lines(result, clock)
-    state = NEAR if cautions and answer.state == WITHIN else answer.state
-    return Headline(state, answer.title, (*answer.lines, *cautions, *map(plain, unjudged(result))))
+    return beside(_answer(result, clock, swell), result, result.outlook.now, clock)
 
 
-def unjudged(result: WindowResult) -> tuple[str, ...]:
+def unjudged(result: WindowResult | EnsembleResult) -> tuple[str, ...]:
     """What of the hoisting path no step is judged for, in sentences, each said once."""
     every = (unjudged_path(result.plan, step.operation) for step in result.campaign.steps)
     return tuple(dict.fromkeys(filter(None, every)))
@@ -91,7 +89,7 @@ def _answer(result: WindowResult, clock: Clock, swell: tuple[Span, ...]) -> Head
         lines = [f"Start from **{clock.both(first.start)}** to **{clock.both(first.latest_start)}**; {done}"]
     lines += _what_ends(result, first, clock)
     if not result.weather_restricted:
-        lines.append("Too long to be decided by a forecast: see the notes.")
+        lines.append(TOO_LONG)
     return Headline(state, title, tuple(lines))
 
 
@@ -190,9 +188,9 @@ def _under_way(result: WindowResult, clock: Clock) -> Headline:
     outlook, step = result.outlook, result.steps[0].step
     label = plain(step.label)
     if outlook.inside is None:
-        lines = wants(result.plan, result.campaign) or ("The notes say what is missing.",)
+        missing = wants(result.plan, result.campaign) or ("The notes say what is missing.",)
         words = f"{label} is under way; whether it is within its limits now is not known."
-        return Headline(NOT_ASSESSED, "Not assessed", (words, *lines))
+        return Headline(NOT_ASSESSED, "Not assessed", (words, *missing))
     if outlook.until_limit is None or outlook.limit is None or not outlook.inside:
         return Headline(OVER, "Over a limit now", (f"{label} is under way and over a limit: make safe.",))
     ends = plain(outlook.limit.words)
@@ -217,15 +215,21 @@ def _calm_until(result: WindowResult, held: np.datetime64) -> bool:
     return set(first.verdicts(result.plan.caution_level)[begin:end]) == {WITHIN}
 
 
-def _forecast_lines(result: WindowResult, clock: Clock) -> list[str]:
-    """The age of the forecast, where it is one to warn of."""
-    outlook, issued = result.outlook, result.forecast.issued
-    if issued is None or outlook.age is None or outlook.clock == "after it ended":
-        return []
-    when = clock.dated(issued, outlook.now)
-    if outlook.age > result.plan.weather.oldest:
-        return [f"**Old forecast**: issued {when}, {span_words(outlook.age)} ago. Take a newer one."]
-    return []
+def beside(
+    answer: Headline, result: WindowResult | EnsembleResult, now: np.datetime64, clock: Clock
+) -> Headline:
+    """An answer with the age of its forecast, where that is one to warn of, and what nobody judged; never "within
+    limits" of a forecast that is old or work that a forecast does not decide.
+    """
+    forecast = result.ensemble if isinstance(result, EnsembleResult) else result.forecast
+    lines = list[str]()
+    age = None if forecast.issued is None or now > forecast.times[-1] else seconds(now - forecast.issued)
+    if forecast.issued is not None and age is not None and age > result.plan.weather.oldest:
+        when = clock.dated(forecast.issued, now)
+        lines = [f"**Old forecast**: issued {when}, {span_words(age)} ago. Take a newer one."]
+    undecided = not all(block.weather_restricted for block in result.campaign.blocks)
+    state = NEAR if answer.state == WITHIN and (lines or undecided) else answer.state
+    return Headline(state, answer.title, (*answer.lines, *lines, *map(plain, unjudged(result))))
 
 
 def _none(result: WindowResult, clock: Clock, swell: tuple[Span, ...]) -> Headline:
