@@ -21,8 +21,10 @@ def notes_for(plan: Plan, forecast: Forecast) -> tuple[str, ...]:
     campaign, asked = plan.campaign, plan.weather
     notes = [_period(campaign), *_factor(plan, forecast), *_restricted(campaign), *_step(forecast)]
     best = f"the best of every 10°, turning at most {asked.turn_rate:g}° an hour; wind is not considered."
+    own = [f"{step.label} {step.heading:g}°" for step in campaign.steps if step.heading is not None]
     notes += [
-        f"Heading: {best if asked.heading == 'best' else f'{plan.heading:g}° throughout.'}",
+        f"Heading: {best if asked.heading == 'best' else f'{plan.heading:g}° throughout.'}"
+        + (f" Steps with their own: {', '.join(own)}." if own else ""),
         f"Extremes are over the plan's exposure of {plan.exposure / 3600:g}\u00a0h in each sample's own sea, or T_R of "
         "a step where that is shorter, or the step's own time at risk; exceeded once in "
         f"{1 / plan.risk:.0f} such times.",

@@ -14,6 +14,7 @@ from heave.errors import InputError
 from heave.files.rigs import demo_plan
 from heave.judging import NEAR, NOT_ASSESSED, WITHIN
 from heave.planning import BASE_CASE, NO_FACTOR, Campaign, Operation, OperationStep, Plan
+from heave.screens.figures.timeline_words import hour_lines
 from heave.screens.inputs import plain
 from heave.screens.weather import ensemble, store, summary, tiles
 from heave.screens.weather.changes import coming
@@ -204,3 +205,38 @@ def test_shares_of_members_are_of_now_and_of_what_is_to_come() -> None:
         ["100\u00a0%", "50\u00a0%", "50\u00a0%"],
         [known, known, "0\u00a0%"],
     ]
+
+
+def test_a_step_on_a_heading_of_its_own_is_told_with_it() -> None:
+    turned = drilling(heading=120.0, name="Turned")
+    result = weather_windows(plan_of(drilling(name="As planned"), turned), forecast([CALM] * 20))
+    assert "its own heading 120°" in tiles.computed_for(result, "file", Clock())
+    assert any("Steps with their own: Turned 120°." in note for note in result.notes)
+    assert "heading 120°" in hour_lines(result, 1, 0, Clock(), "metric")
+    assert not any("heading" in line for line in hour_lines(result, 0, 0, Clock(), "metric"))
+    best = weather_windows(plan_of(turned, heading="best"), forecast([CALM] * 20))
+    assert summary.next_turn(best) is None
+    assert "heading 120°" in hour_lines(best, 0, 3, Clock(), "metric")
+
+
+def test_a_best_heading_that_never_turns_is_told_as_it_is() -> None:
+    """Before the forecast begins nothing holds the bow; it may not turn, and the plan's heading is not the best."""
+    plan = plan_of(drilling(), heading="best", turn_rate=0.0, now="2026-04-30T00:00").changed(heading=40.0)
+    result = weather_windows(plan, forecast([CALM] * 5))
+    assert np.ptp(result.heading) == 0
+    assert result.heading[0] != 40.0
+    assert f"heading {result.heading[0]:g}°" in tiles.computed_for(result, "file", Clock())
+
+
+@pytest.mark.parametrize(
+    ("apart", "words"),
+    [
+        (-30.0, None),
+        (-3600.0, "**Now is picked**, 1\u00a0h before the clock's."),
+        (3 * 86400.0, "**Now is picked**, 3\u00a0days after the clock's."),
+    ],
+)
+def test_a_present_time_that_was_picked_is_said(apart: float, words: str | None) -> None:
+    """A plan that is opened again brings the present time it was saved with; what was open then is no answer now."""
+    told = summary.picked(summary.Headline(WITHIN, "Open now", ("Safe.",)), apart)
+    assert told.lines == ("Safe.", *filter(None, [words]))

@@ -139,8 +139,8 @@ def readings(result: WindowResult, step: int, places: IntArray, clock: Clock, sy
         alpha = hs / np.where(judged.design_hs > 0, judged.design_hs, np.nan)
         design = numbers(judged.design_hs, 2, metre.factor)
         told.add(f"α {{}}: judged in Hs {{}}\u00a0{metre.symbol}", numbers(alpha, 2), design)
-    if np.ptp(result.heading) > 0:
-        told.add("heading {}°", numbers(result.heading, 0))
+    if np.ptp(result.heading) > 0 or judged.step.heading is not None:
+        told.add("heading {}°", numbers(result.bow(step), 0))
     for key in ranked_checks(judged.reduced):
         told.add(f"{NAMES[key]} {{}} of 1", _cells(judged.reduced.by_check[key][places], utilisation_text))
     told.add("<b>{}</b>", _governs(result, step, places))

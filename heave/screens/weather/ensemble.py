@@ -15,7 +15,15 @@ from heave.screens.figures.chances import members_figure
 from heave.screens.inputs import bound, inside, plain
 from heave.screens.weather import line_tiles, store, table
 from heave.screens.weather.clock import Clock, hours
-from heave.screens.weather.summary import TOO_LONG, Headline, beside, draw_headline, not_covered, wants
+from heave.screens.weather.summary import (
+    TOO_LONG,
+    Headline,
+    beside,
+    draw_headline,
+    not_covered,
+    picked,
+    wants,
+)
 from heave.units import per_cent
 from heave.weather import EnsembleForecast, EnsembleResult
 from heave.weather.outlook import clock_of
@@ -117,7 +125,7 @@ def answer(result: EnsembleResult) -> None:
     """The verdict of the members and its figures."""
     clock = store.clock()
     under = f"Computed for {plain(store.source().name)} · {plain(result.plan.name)}"
-    draw_headline(headline(result, clock), under)
+    draw_headline(picked(headline(result, clock), store.apart()), under)
     use = line_tiles.over_forecast(result.plan, result.ensemble, store.source().sample, state.system())
     pieces.tiles([*tiles(result, store.present(result.ensemble), clock), *use])
 

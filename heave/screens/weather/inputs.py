@@ -158,8 +158,10 @@ def _alpha_switched(on: bool) -> None:
 def heading_label() -> str:
     """Heading, zone and present time in a line."""
     asked = store.choices()
-    bow = "Best heading" if asked.heading == "best" else f"Heading {state.plan().heading:g}° throughout"
-    return f"{bow}; times in {asked.time_zone}"
+    own = any(step.heading is not None for step in state.plan().campaign.steps)
+    fixed = f"Heading {state.plan().heading:g}°" + ("" if own else " throughout")
+    bow = "Best heading" if asked.heading == "best" else fixed
+    return f"{bow}{', but for steps with their own' if own else ''}; times in {asked.time_zone}"
 
 
 def heading_and_time() -> None:

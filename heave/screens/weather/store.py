@@ -32,6 +32,7 @@ from heave.weather import (
     weather_windows,
 )
 from heave.weather.evaluation import Progress
+from heave.weather.results import seconds
 from heave.weather.why import Opening, Shortfall, openings, shortfall
 from heave.weather.worst import Reading, worst_reading
 
@@ -187,6 +188,15 @@ def present(forecast: Forecast | EnsembleForecast) -> np.datetime64:
         return np.datetime64(forecast.times[0])
     clock_: np.datetime64 = np.datetime64("now", "m").astype("datetime64[s]")
     return clock_
+
+
+def apart() -> float:
+    """How far the present time that was picked is after the clock's, before it negative [s]; 0 by the clock.
+
+    The sample is of no real days, so there nothing is picked apart from a clock.
+    """
+    picked = choices().now
+    return 0.0 if picked is None or source().sample else seconds(instant(picked) - np.datetime64("now", "s"))
 
 
 def to_next_hour() -> int:

@@ -51,6 +51,20 @@ def headline(result: WindowResult, clock: Clock, swell: tuple[Span, ...] = ()) -
     return beside(_answer(result, clock, swell), result, result.outlook.now, clock)
 
 
+def picked(answer: Headline, apart: float) -> Headline:
+    """An answer with how far from the clock its present time is picked, from an hour on.
+
+    Parameters
+    ----------
+    answer : the answer
+    apart : present time after the clock's, before it negative [s]
+    """
+    if abs(apart) < 3600:
+        return answer
+    words = f"**Now is picked**, {span_words(abs(apart))} {'before' if apart < 0 else 'after'} the clock's."
+    return Headline(answer.state, answer.title, (*answer.lines, words))
+
+
 def unjudged(result: WindowResult | EnsembleResult) -> tuple[str, ...]:
     """What of the hoisting path no step is judged for, in sentences, each said once."""
     every = (unjudged_path(result.plan, step.operation) for step in result.campaign.steps)
@@ -127,8 +141,10 @@ def _what_ends(result: WindowResult, first: Window, clock: Clock) -> list[str]:
 
 
 def next_turn(result: WindowResult) -> tuple[float, float, np.datetime64] | None:
-    """Heading now, the next other heading and from when, of a vessel that may choose; None where it keeps its own."""
-    times, heading = result.forecast.times, result.heading
+    """Heading now, the next other heading and from when, of a vessel that may choose; None where it, or the first step,
+    keeps its own.
+    """
+    times, heading = result.forecast.times, result.bow(0)
     here = max(int(np.searchsorted(times, result.outlook.now, side="right")) - 1, 0)
     other = np.flatnonzero(heading[here:] != heading[here])
     if not other.size:

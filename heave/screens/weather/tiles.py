@@ -104,9 +104,10 @@ def _no_return(window: Window) -> str:
 def computed_for(result: WindowResult, name: str, clock: Clock) -> str:
     """One line that echoes what the windows were computed for."""
     times = result.forecast.times
-    heading = f"heading {result.plan.heading:g}°" if np.ptp(result.heading) == 0 else "best heading"
+    heading = f"heading {result.heading[0]:g}°" if np.ptp(result.heading) == 0 else "best heading"
     steps = "; ".join(
         f"{step.label} {hours(step.planned)} + {hours(step.contingency_used)}"
+        + ("" if step.heading is None else f", its own heading {step.heading:g}°")
         for step in result.campaign.steps
     )
     parts = (

@@ -40,9 +40,11 @@ def answer(result: WindowResult) -> None:
     if headline.title == summary.NO_WINDOW:
         headline = replace(headline, lines=(*headline.lines, *summary.why(*store.short_of(result), clock)))
     if store.source().sample:
-        words = "The sample forecast is invented, and now is its first hour."
-        headline = replace(headline, lines=(*headline.lines, words))
-    summary.draw_headline(headline, tiles.computed_for(result, store.source().name, clock))
+        now = ", and now is its first hour" if store.choices().now is None else ""
+        headline = replace(headline, lines=(*headline.lines, f"The sample forecast is invented{now}."))
+    summary.draw_headline(
+        summary.picked(headline, store.apart()), tiles.computed_for(result, store.source().name, clock)
+    )
 
 
 def figures(result: WindowResult) -> None:
