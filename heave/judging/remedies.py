@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
@@ -15,14 +16,14 @@ from heave.errors import InputError
 from heave.formula import Term, number_at
 from heave.judging.checks import Check
 from heave.judging.demands import demands
-from heave.judging.limiting import Room, room_left
+from heave.judging.limiting import CLOSE, Room, room_left
 from heave.judging.results import Assessment
 from heave.judging.rules import rules_for
 from heave.judging.utilisation import utilisations
 from heave.planning.plan import Plan
 from heave.planning.ranges import CLOSED
 from heave.sea import SeaBatch
-from heave.units import show
+from heave.units import show, unit_of
 
 HEADING_STEP: Final = 10.0
 """Step of the headings tried [deg]."""
@@ -56,7 +57,18 @@ class Remedy:
         """What to do, with its amount in the units of `system`."""
         if self.amount is None:
             return self.label
-        return self.label.format(show(self.amount.value, self.amount.kind, system))
+        value, kind = self.amount.value, self.amount.kind
+        return self.label.format(
+            show(value if self.plan is not None else _down(value, kind, system), kind, system)
+        )
+
+
+def _down(limit: float, kind: str, system: str) -> float:
+    """A limit, found from below to `CLOSE`, as low as its three figures go: nothing below what is told is over it."""
+    factor = unit_of(kind, system).factor
+    shown = limit / factor * (1 + 2 * CLOSE)
+    place = 10.0 ** (math.floor(math.log10(shown)) - 2)
+    return math.floor(shown / place) * place * factor
 
 
 def what_would_help(result: Assessment, room: Room | None = None) -> tuple[Remedy, ...]:

@@ -35,6 +35,17 @@ def test_waiting_is_for_a_plan_over_its_limit_in_a_sea_that_can_fall_to_one() ->
     assert waited(1.3, math.inf, reached=False) == []
 
 
+@pytest.mark.parametrize(
+    ("hs", "metric", "feet"), [(3.4551, "3.45", "11.3"), (3.4690, "3.46", "11.3"), (11.99, "11.9", "39.3")]
+)
+def test_a_sea_to_wait_for_is_never_told_higher_than_its_limit(hs: float, metric: str, feet: str) -> None:
+    """Rounded to the nearest 3.4551 m is 3.46 m, a sea in which a plan with that limit is over it."""
+    (found,) = waited(1.3, hs)
+    assert found.words() == f"Wait until the whole sea's Hs is below {metric}\u00a0m"
+    assert found.words("oilfield").endswith(f"below {feet}\u00a0ft")
+    assert max(float(metric), 0.3048 * float(feet)) <= hs
+
+
 def tried(
     monkeypatch: pytest.MonkeyPatch, before: dict[str, float], after: dict[str, float], index: int = 0
 ) -> Any:
