@@ -235,3 +235,11 @@ def test_the_table_and_the_neutral_point_say_what_is_computed(app: AppTest) -> N
     app.session_state["heave:plan"] = PLAN.changed(wob=bottom_hole_of(PLAN).available + 50e3)
     app.run()
     assert "neutral point is above the bottom-hole assembly" in words_of(app)
+
+
+def test_off_bottom_nothing_is_said_to_stand_on_the_bit(app: AppTest) -> None:
+    nothing = "In this operation nothing stands on the bit"
+    assert nothing not in words_of(app)
+    app.session_state["heave:plan"] = demo_plan().doing("landing")
+    app.run()
+    assert nothing in words_of(app)

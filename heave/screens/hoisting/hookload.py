@@ -114,10 +114,13 @@ def _standing(plan: Plan, found: BottomHole) -> None:
         usable = "Usable weight on bit: give the hole a design factor."
     else:
         usable = f"Usable with a design factor of {significant(factor)}: **{show(found.usable, 'force', system)}**."
+    nothing = (
+        "" if plan.on_bottom else "In this operation nothing stands on the bit; on bottom it would be so: "
+    )
     st.markdown(
-        f"At {wob} on the bit the neutral point is **{neutral}** above it. The bottom-hole assembly is the lowest "
-        f"{length} and weighs {available} in mud along the hole: with more on the bit the neutral point leaves it. "
-        f"{usable}"
+        f"{nothing}At {wob} on the bit the neutral point is **{neutral}** above it. The bottom-hole assembly is the "
+        f"lowest {length} and weighs {available} in mud along the hole: with more on the bit the neutral point leaves "
+        f"it. {usable}"
     )
     st.caption(
         f"Buoyancy-factor method (API RP 7G). To the assembly belongs, from the bit up, what has a wall of "
