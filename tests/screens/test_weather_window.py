@@ -321,6 +321,9 @@ def test_a_hindcast_counts_in_a_thread_and_shows_months(page: AppTest, words: Wo
     assert row["Month"] == "All"
     assert row["Available"] == f"{100 * found.overall.availability:.1f}\u00a0%"
     assert "Counted in years.csv" in words()
+    assert not page.warning
+    upload(page, "years.csv", CALM, "Hindcast or long record (CSV, text or .xlsx)")
+    assert "which is not the record above" in page.warning[0].value
 
 
 def test_a_record_of_unsure_periods_is_counted_by_the_worst_kind_in_each_hour(

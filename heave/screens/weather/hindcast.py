@@ -20,7 +20,7 @@ MOST_MEGABYTES = 40
 """Largest record taken, as the reader has it."""
 
 _LABEL = "Hindcast or long record (CSV, text or .xlsx)"
-_RECORD, _PAGE, _DONE = "hindcast", "hindcast", "hindcast:result"
+_RECORD, _PAGE, _DONE, _OF = "hindcast", "hindcast", "hindcast:result", "hindcast:result of"
 
 
 def counted(plan: Plan, record: store.Source, progress: Progress) -> HindcastResult:
@@ -86,8 +86,15 @@ def draw() -> None:
         _show(*done)
 
 
+def _as_brought() -> store.Source:
+    """The record that would be counted, as it was brought: the same for as long as no other is."""
+    found: store.Source = state.kept(_RECORD) or state.kept("forecast") or store.sample()
+    return found
+
+
 def _begin(record: store.Source) -> None:
     state.keep(_DONE, None)
+    state.keep(_OF, _as_brought())
     job.begin(_PAGE, record.name, partial(counted, state.plan(), record))
 
 
@@ -107,6 +114,8 @@ def _show(name: str, result: HindcastResult) -> None:
     same = result.plan.without_other_seas.changed(sea=current.sea, weather=current.weather)
     if same != current.without_other_seas or result.campaign != current.campaign:
         st.warning("The plan has changed since: count again for the plan as it is now.")
+    if state.kept(_OF) is not _as_brought():
+        st.warning(f"Counted in {plain(name)}, which is not the record above: count again for that.")
     pieces.tiles(
         [
             ("Available", table.share_words(whole.availability), _in_doubt(whole)),
