@@ -240,3 +240,19 @@ def test_a_present_time_that_was_picked_is_said(apart: float, words: str | None)
     """A plan that is opened again brings the present time it was saved with; what was open then is no answer now."""
     told = summary.picked(summary.Headline(WITHIN, "Open now", ("Safe.",)), apart)
     assert told.lines == ("Safe.", *filter(None, [words]))
+
+
+def test_done_by_is_no_promise_of_a_later_step_that_must_be_confirmed() -> None:
+    """The second step waits two days for the wind to fall, longer than the forecast decides; the first is open."""
+    wind = np.array([5.0] * 4 + [30.0] * 48 + [5.0] * 40)
+    second = drilling(name="Land it", wind_limit=20.0)
+    seas = forecast([0.3] * 92, issued=START, wind_speed=wind)
+    plan = plan_of(drilling(), second, alpha=BASE_CASE)
+    result = weather_windows(plan, seas)
+    assert [step.confirm is None for step in result.schedule] == [True, False]
+    answer = summary.headline(result, Clock())
+    assert answer.title == "Open now"
+    issue = Clock().both(result.schedule[1].confirm)
+    assert any(
+        line.startswith("Land it, from") and f"issued {issue} or later" in line for line in answer.lines
+    )

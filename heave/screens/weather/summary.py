@@ -131,6 +131,12 @@ def _what_ends(result: WindowResult, first: Window, clock: Clock) -> list[str]:
             f"It lies {span_words(first.lead)} ahead of the forecast: one issued {clock.both(first.confirm)} or later "
             "must confirm it."
         )
+    later = next((step for step in result.schedule if step.confirm is not None), None)
+    if later is not None and later.confirm is not None and result.schedule[0].confirm is None:
+        lines.append(
+            f"{plain(later.label)}, from {clock.both(later.start)}: a forecast issued {clock.both(later.confirm)} or "
+            "later must confirm it."
+        )
     secured = next((step for step in result.schedule if step.secure_by is not None), None)
     if secured is not None and secured.secure_by is not None:
         lines.append(f"{plain(secured.label)}: begin making safe by **{clock.both(secured.secure_by)}**.")
