@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -55,10 +56,24 @@ class Ending:
         """The ending in words, for example 'Stroke, vessel rising at 1.12: swell 1'."""
         if self.cause != "a limit":
             return self.cause
-        words = f"{self.check_name} at {significant(self.utilisation)}"
+        words = at_words(self.check_name or "", self.utilisation)
         if self.system is None:
             return words
         return f"{words}: {self.system}" + (", within limits without it" if self.system_alone else "")
+
+
+def at_words(check: str, utilisation: float, verb: str = "at") -> str:
+    """A check with its utilisation; one whose capacity is used up before the sea asks anything has no figure.
+
+    Parameters
+    ----------
+    check : its name
+    utilisation : 1 and above, or infinite
+    verb : between name and figure
+    """
+    if math.isinf(utilisation):
+        return f"{check} {'has' if verb == 'reaches' else 'with'} no room at all"
+    return f"{check} {verb} {significant(utilisation)}"
 
 
 @dataclass(frozen=True)

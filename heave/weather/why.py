@@ -9,8 +9,7 @@ import numpy as np
 
 from heave.arrays import FloatArray
 from heave.planning import Campaign, OperationStep, Plan, WeatherChoices
-from heave.units import significant
-from heave.weather.endings import Stop, ending_at
+from heave.weather.endings import Stop, at_words, ending_at
 from heave.weather.intervals import sample_runs
 from heave.weather.results import WindowResult, seconds
 from heave.weather.site_limits import NAMES, SITE_LIMITS
@@ -70,7 +69,7 @@ def shortfall(result: WindowResult) -> Shortfall | None:
         if not len(runs):
             hour = int(np.nanargmin(used))
             key, over = step.reduced.keys[int(step.reduced.governed_by[hour])], float(used[hour])
-            why = key, over, f"{NAMES[key]} at {significant(over)}"
+            why = key, over, at_words(NAMES[key], over)
             found.append((-1.0, Shortfall(place, step.step.label, needed, None, forecast.times[hour], *why)))
             continue
         lengths = forecast.elapsed[runs[:, 1]] - forecast.elapsed[runs[:, 0]]

@@ -256,3 +256,18 @@ def test_done_by_is_no_promise_of_a_later_step_that_must_be_confirmed() -> None:
     assert any(
         line.startswith("Land it, from") and f"issued {issue} or later" in line for line in answer.lines
     )
+
+
+def test_a_capacity_that_is_used_up_is_no_check_without_a_limit() -> None:
+    """At a tide longer than the stroke it strikes out all the time: no figure, and never the words "no limit"."""
+    plan = plan_of(drilling(operation=replace(demo_plan().operation, duration=HOUR, stroke_out_limit=1e-4)))
+    stuck = plan.changed(offsets=replace(plan.offsets, tide_fall=9.0))
+    assert math.isinf(weather_windows(stuck, forecast([CALM])).steps[0].reduced.governing[0])
+    result = weather_windows(stuck, forecast([CALM] * 9))
+    (line, _) = summary.why(*store.short_of(result), Clock())
+    assert "with no room at all." in line
+    assert "no limit" not in line
+    told = replace(
+        weather_windows(plan, forecast([CALM] * 9 + [ROUGH])).windows[0].ending, utilisation=math.inf
+    )
+    assert told.words.startswith(f"{told.check_name} with no room at all")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
@@ -20,8 +21,9 @@ from heave.screens.figures.timeline_bars import Span
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import plain
 from heave.screens.weather.clock import Clock, hours, span_words
-from heave.units import counted, per_cent, significant
+from heave.units import counted, per_cent
 from heave.weather import EnsembleResult, Forecast, LostStarts, Window, WindowResult
+from heave.weather.endings import at_words
 from heave.weather.results import seconds
 from heave.weather.schedule import pieces_of
 from heave.weather.site_limits import NAMES
@@ -307,10 +309,9 @@ def why(short: Shortfall | None, found: tuple[Opening, ...], clock: Clock) -> tu
     """Where there is no window: step, check, best hour, what is short there, and what would open one."""
     lines = []
     if short is not None and short.longest is None:
-        lines.append(
-            f"**{plain(short.label)}** is never within limits: best at {clock.both(short.hour)}, {plain(short.cause)}, "
-            f"{per_cent(short.reaches - 1)} over."
-        )
+        over = "" if math.isinf(short.reaches) else f", {per_cent(short.reaches - 1)} over"
+        best = f"best at {clock.both(short.hour)}, {plain(short.cause)}"
+        lines.append(f"**{plain(short.label)}** is never within limits: {best}{over}.")
     elif short is not None and short.longest is not None:
         lines.append(
             f"**{plain(short.label)}** needs {hours(short.needed)} and holds {hours(short.longest)} at most, from "
@@ -361,7 +362,7 @@ def ending_words(window: Window) -> str:
     ending = window.ending
     if ending.check_name is None:
         return ending.cause
-    words = f"{ending.check_name} reaches {significant(ending.utilisation)}"
+    words = at_words(ending.check_name, ending.utilisation, "reaches")
     if ending.system is not None:
         words += f" in {ending.system}" + (" (within limits without it)" if ending.system_alone else "")
     return words

@@ -16,10 +16,11 @@ from heave.screens.figures import Chart, Look
 from heave.screens.figures.tables import Table, of_texts
 from heave.screens.figures.timeline import timeline_figure, timeline_words
 from heave.screens.figures.timeline_words import hour_lines
+from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import folded, listed, numbered, plain
 from heave.screens.weather import line_tiles, store, summary, table, tiles
 from heave.screens.weather.clock import Clock
-from heave.units import show, significant
+from heave.units import show
 from heave.weather import WindowResult
 from heave.weather.in_hour import plan_in_hour
 
@@ -133,8 +134,8 @@ def _open(result: WindowResult, step: int, place: int) -> None:
         height = show(float(judged.design_hs[place]), "length", state.system())
         words += (
             f" The weather window judges it with α, in Hs {height}: utilisation "
-            f"{significant(float(judged.reduced.governing[place]))} there, "
-            f"{significant(float(judged.plain.governing[place]))} as forecast."
+            f"{utilisation_text(float(judged.reduced.governing[place]))} there, "
+            f"{utilisation_text(float(judged.plain.governing[place]))} as forecast."
         )
     state.take(new, words)
     st.switch_page(CHECK_PAGE)
