@@ -72,6 +72,7 @@ class EnsembleResult:
     windows : runs of times whose start works in at least `needed` of the members
     needed : that share
     notes : rules and cautions in words
+    unassessed : labels of steps that cannot be assessed in any known sea of any member
     """
 
     plan: Plan
@@ -84,6 +85,7 @@ class EnsembleResult:
     windows: tuple[ProbableWindow, ...]
     needed: float
     notes: tuple[str, ...]
+    unassessed: tuple[str, ...] = ()
 
 
 def ensemble_windows(
@@ -137,6 +139,11 @@ def ensemble_windows(
         for each in (searches, worst)
     )
     windows = _probable(plan, ensemble, (searches, worst), tables, (share, sure))
+    known = ~np.isnan(batch.hs)
+
+    def never(table: Utilisations) -> bool:
+        return bool(known.any() and not table.assessed[known].any())
+
     return EnsembleResult(
         plan=plan,
         ensemble=ensemble,
@@ -148,6 +155,7 @@ def ensemble_windows(
         windows=windows,
         needed=asked.needed,
         notes=(*_notes(ensemble, asked.alpha), *_doubt(windows, len(members)), *notes_for(plan, first)),
+        unassessed=tuple(step.label for step, table in zip(whole.steps, tables, strict=True) if never(table)),
     )
 
 

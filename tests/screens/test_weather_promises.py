@@ -271,3 +271,16 @@ def test_a_capacity_that_is_used_up_is_no_check_without_a_limit() -> None:
         weather_windows(plan, forecast([CALM] * 9 + [ROUGH])).windows[0].ending, utilisation=math.inf
     )
     assert told.words.startswith(f"{told.check_name} with no room at all")
+
+
+def test_members_that_nothing_can_judge_are_not_said_to_be_over_a_limit(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A limit of wind, and no wind in the file: as for a single forecast, "not assessed" and never "no window"."""
+    plan, seas = plan_of(drilling(wind_limit=20.0, name="Drill")), forecast([CALM] * 9)
+    single = summary.headline(weather_windows(plan, seas), Clock())
+    both = members_now(plan, [seas, seas], 1, monkeypatch)
+    assert (single.title, single.state) == (both.title, both.state) == ("Not assessed", NOT_ASSESSED)
+    assert single.lines == both.lines
+    rough = members_now(plan_of(drilling()), [forecast([ROUGH] * 9)], 1, monkeypatch)
+    assert rough.title == "No window"

@@ -21,8 +21,8 @@ from heave.screens.weather.summary import (
     beside,
     draw_headline,
     not_covered,
+    nothing_assessed,
     picked,
-    wants,
 )
 from heave.units import per_cent
 from heave.weather import EnsembleForecast, EnsembleResult
@@ -89,9 +89,8 @@ def _answer(result: EnsembleResult, now: np.datetime64, clock: Clock) -> Headlin
         best = float(result.start_probability[result.ensemble.times >= now].max(initial=0.0))
         share = per_cent(result.needed)
         words = f"No start works in {share} of the members; the best in {round(best * members)} of {members}."
-        waits = wants(result.plan, result.campaign)
-        if waits:
-            return Headline(NOT_ASSESSED, "Not assessed", waits)
+        if result.unassessed:
+            return nothing_assessed(result.plan, result.campaign, result.unassessed)
         return Headline(OVER, "No window", (words,))
     first = windows[0]
     begin, firm = clock.both(max(first.start, now)), first.firm_until

@@ -262,9 +262,7 @@ def _none(result: WindowResult, clock: Clock, swell: tuple[Span, ...]) -> Headli
         step.step.label for step in result.steps if known.any() and not step.reduced.assessed[known].any()
     ]
     if unknown:
-        words = f"For want of a limit or of a column of the forecast: {plain(', '.join(unknown))}."
-        missing = wants(result.plan, result.campaign) or (words, "The notes say what is missing.")
-        return Headline(NOT_ASSESSED, "Not assessed", missing)
+        return nothing_assessed(result.plan, result.campaign, unknown)
     need = hours(result.reference_period)
     lines = [f"The reference period T\\_R, {need}, fits nowhere from now to the end of the forecast."]
     if result.lost_to_factor:
@@ -279,6 +277,13 @@ def _none(result: WindowResult, clock: Clock, swell: tuple[Span, ...]) -> Headli
         lines[1:1] = _to_confirm(result, way, clock)
         return Headline(NEAR, "In pieces only", tuple(lines))
     return Headline(OVER, NO_WINDOW, tuple(lines))
+
+
+def nothing_assessed(plan: Plan, campaign: Campaign, steps: Iterable[str]) -> Headline:
+    """The answer where some steps, by their labels, cannot be assessed in any sea: what they need."""
+    words = f"For want of a limit or of a column of the forecast: {plain(', '.join(steps))}."
+    missing = wants(plan, campaign) or (words, "The notes say what is missing.")
+    return Headline(NOT_ASSESSED, "Not assessed", missing)
 
 
 def _to_confirm(result: WindowResult, way: WorkPlan, clock: Clock) -> list[str]:
