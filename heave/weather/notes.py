@@ -6,7 +6,7 @@ from heave import fields
 from heave.judging import lacks_response, unconfirmed
 from heave.planning import Campaign, Operation, Plan
 from heave.planning.task import Task, plan_for
-from heave.units import counted
+from heave.units import counted, significant
 from heave.weather.forecast import Forecast
 from heave.weather.schedule import row_needed
 
@@ -27,7 +27,7 @@ def notes_for(plan: Plan, forecast: Forecast) -> tuple[str, ...]:
         + (f" Steps with their own: {', '.join(own)}." if own else ""),
         f"Extremes are over the plan's exposure of {plan.exposure / 3600:g}\u00a0h in each sample's own sea, or T_R of "
         "a step where that is shorter, or the step's own time at risk; exceeded once in "
-        f"{1 / plan.risk:.0f} such times.",
+        f"{significant(1 / plan.risk)} such times.",
     ]
     if any(step.reference > (step.exposure or plan.exposure) for step in campaign.steps):
         notes.append(

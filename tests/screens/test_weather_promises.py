@@ -284,3 +284,9 @@ def test_members_that_nothing_can_judge_are_not_said_to_be_over_a_limit(
     assert single.lines == both.lines
     rough = members_now(plan_of(drilling()), [forecast([ROUGH] * 9)], 1, monkeypatch)
     assert rough.title == "No window"
+
+
+@pytest.mark.parametrize(("risk", "times"), [(0.01, "100"), (0.4, "2.50"), (1e-6, "1\u202f000\u202f000")])
+def test_notes_tell_the_accepted_risk_as_the_check_page_does(risk: float, times: str) -> None:
+    notes = weather_windows(plan_of(drilling()).changed(risk=risk), forecast([CALM])).notes
+    assert any(note.endswith(f"exceeded once in {times} such times.") for note in notes)
