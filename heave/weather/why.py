@@ -7,8 +7,10 @@ from typing import Any
 
 import numpy as np
 
+from heave import fields
 from heave.arrays import FloatArray
-from heave.planning import Campaign, OperationStep, Plan, WeatherChoices
+from heave.planning import Campaign, Operation, OperationStep, Plan, WeatherChoices
+from heave.units import show
 from heave.weather.endings import Stop, at_words, ending_at
 from heave.weather.intervals import sample_runs
 from heave.weather.results import WindowResult, seconds
@@ -81,7 +83,7 @@ def shortfall(result: WindowResult) -> Shortfall | None:
     return min(found, key=lambda pair: pair[0])[1] if found else None
 
 
-def openings(result: WindowResult) -> tuple[Opening, ...]:
+def openings(result: WindowResult, system: str = "metric") -> tuple[Opening, ...]:
     """Single changes of the plan that would open a window, each found by searching again with it.
 
     Tried are: the best heading over time, a wait as long as the forecast, contingency of half the planned time where
@@ -91,9 +93,10 @@ def openings(result: WindowResult) -> tuple[Opening, ...]:
     Parameters
     ----------
     result : what was found
+    system : unit system of the words
     """
     found = []
-    for words, plan in _changes(result):
+    for words, plan in _changes(result, system):
         searched = weather_windows(plan, result.forecast)
         ahead = [window for window in searched.windows if window.latest_start >= result.outlook.now]
         if ahead:
@@ -101,7 +104,7 @@ def openings(result: WindowResult) -> tuple[Opening, ...]:
     return tuple(found)
 
 
-def _changes(result: WindowResult) -> list[tuple[str, Plan]]:
+def _changes(result: WindowResult, system: str) -> list[tuple[str, Plan]]:
     plan, campaign, asked = result.plan, result.campaign, result.plan.weather
     changes: list[tuple[str, WeatherChoices]] = []
     if asked.heading == "fixed":
@@ -118,7 +121,7 @@ def _changes(result: WindowResult) -> list[tuple[str, Plan]]:
             stopped = _with(asked, campaign, place, replace(step, interruptible=True))
             changes.append((f"{step.label} being a step that can be stopped", stopped))
     short = shortfall(result)
-    if short is not None and (raised := _raised(result, short)) is not None:
+    if short is not None and (raised := _raised(result, short, system)) is not None:
         changes.append((raised[0], _with(asked, campaign, short.step, raised[1])))
     return [(words, plan.changed(weather=choices)) for words, choices in changes]
 
@@ -129,7 +132,7 @@ def _with(asked: WeatherChoices, campaign: Campaign, place: int, step: Operation
     return replace(asked, campaign=replace(campaign, steps=steps))
 
 
-def _raised(result: WindowResult, short: Shortfall) -> tuple[str, OperationStep] | None:
+def _raised(result: WindowResult, short: Shortfall, system: str) -> tuple[str, OperationStep] | None:
     """The step with its own limit that falls shortest as high as its best hours need; None where no such limit is."""
     judged = result.steps[short.step]
     step, limit = judged.step, {one.key: one.limit for one in SITE_LIMITS}.get(short.check or "")
@@ -141,7 +144,11 @@ def _raised(result: WindowResult, short: Shortfall) -> tuple[str, OperationStep]
     if not np.isfinite(needed):
         return None
     high = round(given * needed * 1.001 + 0.005, 2)
-    words = f"{NAMES[short.check]} of {high:g} in place of {given:g}, for {step.label}"
+    about = fields.about(OperationStep, limit) if limit else fields.about(Operation, "heave_limit")
+    assert isinstance(about, fields.Quantity)
+    # four figures round by less than what is tried is above what is needed
+    new, old = (show(value, about.kind, system, 4) for value in (high, given))
+    words = f"{NAMES[short.check]} of {new} in place of {old}, for {step.label}"
     raised: Any = {limit: high} if limit else {"operation": replace(step.operation, heave_limit=high)}
     return words, replace(step, **raised)
 

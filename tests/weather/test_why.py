@@ -84,7 +84,12 @@ def test_the_rigs_own_limit_that_is_short_is_told_with_what_would_do(
     found = weather_windows(sure, forecast, Campaign((one,)))
     assert found.windows == ()
     (opened,) = [change for change in openings(found) if "in place of" in change.change]
-    high = float(opened.change.split(" in place")[0].split(" of ")[-1])
+    high, in_feet = (
+        float(opened.change.split(" in place")[0].split(" of ")[-1].split("\u00a0")[0])
+        for opened in (opened, *(one for one in openings(found, "oilfield") if "in place of" in one.change))
+    )
+    assert "\u00a0m" in opened.change, "a limit is told with its unit"
+    assert in_feet * 0.3048 == pytest.approx(high, rel=1e-3)
     for raised, opens in ((high, True), (high * 0.98 - 0.01, False)):
         changed = (
             replace(one, wind_limit=raised)

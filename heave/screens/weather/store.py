@@ -253,9 +253,9 @@ def _searched(
 
 
 @lru_cache(maxsize=12)
-def short_of(result: WindowResult) -> tuple[Shortfall | None, tuple[Opening, ...]]:
-    """What falls short where there is no window, and what would open one."""
-    return shortfall(result), openings(result)
+def short_of(result: WindowResult, system: str = "metric") -> tuple[Shortfall | None, tuple[Opening, ...]]:
+    """What falls short where there is no window, and what would open one, in the units of `system`."""
+    return shortfall(result), openings(result, system)
 
 
 @lru_cache(maxsize=12)

@@ -39,7 +39,8 @@ def answer(result: WindowResult) -> None:
     clock = store.clock()
     headline = summary.headline(result, clock, store.swell(result))
     if headline.title == summary.NO_WINDOW:
-        headline = replace(headline, lines=(*headline.lines, *summary.why(*store.short_of(result), clock)))
+        why = summary.why(*store.short_of(result, state.system()), clock)
+        headline = replace(headline, lines=(*headline.lines, *why))
     if store.source().sample:
         now = ", and now is its first hour" if store.choices().now is None else ""
         headline = replace(headline, lines=(*headline.lines, f"The sample forecast is invented{now}."))
