@@ -17,7 +17,7 @@ from heave.judging import RULES, LimitingSea, Rule, in_sector, room_left, what_w
 from heave.judging.checks import Outcome
 from heave.judging.demands import Demands
 from heave.planning import CLOSED, HsLimit, Operation, Plan
-from heave.sea import SeaState
+from heave.sea import SeaState, WaveSystem
 
 
 @pytest.mark.parametrize(("tp", "heading"), [(None, None), (7.0, 220.0), (12.0, 130.0), (15.0, 200.0)])
@@ -102,6 +102,21 @@ def test_room_of_the_whole_sea_and_of_each_system() -> None:
         assert heave.assess(plan.changed(sea=sea)).governing.utilisation == pytest.approx(1.0, abs=0.005)
     # growing together each needs less than it may grow by alone
     assert all(room.factor * w.hs < limit.hs for w, limit in zip(plan.sea.systems, room.alone, strict=True))
+
+
+def test_room_holds_the_peak_period_of_a_system_told_by_another() -> None:
+    """A peak factor by rule follows the height, so that the same Tz is another Tp at the limit."""
+    plan = heave.demo_plan()
+    wave = WaveSystem(2.5, 5.5, period_kind="Tz", direction_from=plan.heading)
+    sea = SeaState((wave,), plan.sea.depth)
+    limit = room_left(plan.changed(sea=sea)).together.hs
+    peaked, told = (
+        dataclasses.replace(wave, hs=limit, **about)
+        for about in ({"period": wave.tp, "period_kind": "Tp"}, {})
+    )
+    assert told.tp < wave.tp - 0.1
+    found = heave.assess(plan.changed(sea=dataclasses.replace(sea, systems=(peaked,))))
+    assert found.governing.utilisation == pytest.approx(1.0, abs=0.001)
 
 
 def test_a_swell_left_in_is_no_calm() -> None:

@@ -154,7 +154,7 @@ def room(result: Assessment, left: Room, system: str) -> str:
     else:
         start = "Of what could be assessed, room" if result.verdict == NOT_ASSESSED else "Room"
         words = f"{start} to {whole}, where {inside(name)} reaches 1"
-    return f"{words}{_alone(result, left, system)}; everything else as planned."
+    return f"{words}{_alone(result, left, system)}; peak periods and everything else as planned."
 
 
 def _alone(result: Assessment, left: Room, system: str) -> str:
