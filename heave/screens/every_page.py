@@ -13,7 +13,7 @@ from heave.files.rigs import demo_compensators, demo_plan, demo_vessels
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.planning import Plan
 from heave.screens import pieces, state
-from heave.screens.figures import Look, look_for, mark_svg
+from heave.screens.figures.look import Look, look_for, mark_svg
 from heave.screens.inputs import plain, sentence
 from heave.screens.own_files import text_of
 

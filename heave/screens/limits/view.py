@@ -13,9 +13,9 @@ from heave.judging import Assessment, LimitingSea, LimitMap
 from heave.judging.limit_curves import Growth, growth_asked, growths, highest_sea, letters_of
 from heave.planning import OPERATIONS, Plan
 from heave.screens import every_page, pieces, state
-from heave.screens.figures import Look
 from heave.screens.figures.limit_lines import limit_figure, limit_words, operations_figure, operations_words
 from heave.screens.figures.limit_polar import polar_figure, polar_words
+from heave.screens.figures.look import Look
 from heave.screens.inputs import STAYS, bound, field, folded, picks, plain, sentence
 from heave.screens.limits import kept_limits, table, words
 from heave.screens.limits.card import card_of

@@ -10,7 +10,7 @@ from typing import Any, Final
 
 from heave.planning import MODEL_VERSION, Plan
 from heave.screens import printing
-from heave.screens.figures.svg import Across, Style, percent, picture, tag, text
+from heave.screens.figures.svg import Across, Picture, Style, percent, tag, text
 from heave.screens.inputs import sentence
 from heave.teaching import SCENES
 from heave.teaching.measures import Tell
@@ -111,7 +111,7 @@ def sketch(told: Told, staged: Staged, played: Runs, system: str) -> str:
     marks = ((high, 8.0), (low, HEIGHT)) if apart else ((high, HEIGHT / 2 + 4),)
     ends = "".join(text(Across(0.15), y, tell(value), INK[0], size=9, anchor="end") for value, y in marks)
     title = f"{drawn.name} over time"
-    return picture(HEIGHT + 8, title, _words(told, curves, tell), frame, ends)
+    return Picture(HEIGHT + 8, title, _words(told, curves, tell), frame, ends)
 
 
 def _words(told: Told, curves: Sequence[tuple[Any, Any]], tell: Tell) -> str:
