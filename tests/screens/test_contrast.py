@@ -241,8 +241,8 @@ def test_edges_of_the_members_and_limits_stand_out(look: Look) -> None:
     along, around = kept_limits.over_period(plan, growth), kept_limits.around(plan, growth)
     assert along is not None
     own: dict[str, Any] = {"across": "Tp", "up": "Hs", "at": kept_limits.own_place(plan, growth)}
-    limits = limit_figure(along.curve, letters_of(along.planned), look, "metric", **own)
-    polar = polar_figure(around.curve, letters_of(around.planned), look, "metric", (5.0, 2.8))
+    limits = limit_figure(along, letters_of(along.planned), look, "metric", **own)
+    polar = polar_figure(around, letters_of(around.planned), look, "metric", (5.0, 2.8))
     for chart in (chances, limits, polar):
         lines = [trace for trace in chart.data if "lines" in str(trace.mode) and trace.line.width]
         named = [trace for trace in lines if trace.name]
