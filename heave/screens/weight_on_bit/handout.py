@@ -58,8 +58,8 @@ def handout(plan: Plan, system: str = "metric") -> str:
 def _scene(place: int, key: str, plan: Plan, system: str) -> str:
     scene = SCENES[key]
     staged, stage = scene.staged(plan, system)
-    played = runs_of(staged.play)
-    told = scene.tell(staged, played, runs_of(staged.tried), stage)
+    played, tried = runs_of(staged.play, staged.tried)
+    told = scene.tell(staged, played, tried, stage)
     content = (
         printing.words("h2", scene.title)
         + printing.words("p", told.learned.replace("± ", "±\u00a0"))

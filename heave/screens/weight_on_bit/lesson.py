@@ -79,7 +79,7 @@ def _guessed(scene: Scene, told: Told) -> int | None:
 
 
 def _film(scene: Scene, film: Film, told: Told, *, tried: bool) -> None:
-    captions = () if tried else tuple((one.start, one.end, one.text) for one in told.captions)
+    captions = () if tried else told.captions
     key = f"lesson:{scene.key}:{'tried' if tried else 'played'}"
     watch.show_run(film.variants, film.scenario, key=key, opens=told.opens, captions=captions)
 
