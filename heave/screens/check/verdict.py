@@ -1,12 +1,9 @@
-"""The verdict panel of the check page: the answer as a large word, what governs, what was computed."""
+"""The verdict of the check page in words: the answer, what governs, the room left, what was computed."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-
-import streamlit as st
-from streamlit.delta_generator import DeltaGenerator
 
 from heave.judging import (
     NEAR,
@@ -28,20 +25,6 @@ from heave.screens.figures.utilisation import simulated_text, utilisation_text
 from heave.screens.inputs import inside, plain, sentence, shown_number
 from heave.simulation.proof import Proof, Simulated
 from heave.units import counted, fixed, show, significant, unit_of, with_unit
-
-
-def draw(result: Assessment, system: str, proof: Proof | None) -> tuple[DeltaGenerator, DeltaGenerator]:
-    """The verdict with its mark and what governs it; returns the panel, for the room left is told in it later,
-    and the place of the large word.
-
-    The style sheet lays the five pieces out; the room stands between what governs and what was computed.
-    """
-    panel = st.container(key=f"verdict-check-{every_page.SLUGS[result.verdict]}")
-    with panel:
-        word = every_page.answer(result.verdict, answer_words(result, proof))
-        st.markdown(governs(result, system))
-        st.caption(computed_for(result, system))
-    return panel, word
 
 
 def answer_words(result: Assessment, proof: Proof | None) -> str:
