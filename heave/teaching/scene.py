@@ -82,8 +82,8 @@ def runs_of(*films: Film) -> tuple[Runs, ...]:
     return tuple(tuple(once(variant, film.scenario) for variant in film.variants) for film in films)
 
 
-def told(scene: Scene, plan: Plan, system: str = "metric") -> Told:
-    """What a scene says of a plan, with its runs simulated now.
+def told(scene: Scene, plan: Plan, system: str = "metric") -> tuple[Told, Staged, Runs]:
+    """What a scene says of a plan, how it was staged, and the runs of what is played, simulated now.
 
     Parameters
     ----------
@@ -93,7 +93,7 @@ def told(scene: Scene, plan: Plan, system: str = "metric") -> Told:
     """
     staged, stage = scene.staged(plan, system)
     played, tried = runs_of(staged.play, staged.tried)
-    return scene.tell(staged, played, tried, stage)
+    return scene.tell(staged, played, tried, stage), staged, played
 
 
 def in_order(*captions: Caption) -> tuple[Caption, ...]:

@@ -14,7 +14,7 @@ from heave.screens.figures.svg import Across, Picture, Style, percent, tag, text
 from heave.screens.inputs import sentence
 from heave.teaching import SCENES
 from heave.teaching.measures import Tell
-from heave.teaching.scene import Told, runs_of
+from heave.teaching.scene import Told, told
 from heave.teaching.staging import LEAST, Runs, Stage, Staged
 from heave.units import unit_of
 
@@ -57,13 +57,11 @@ def handout(plan: Plan, system: str = "metric") -> str:
 
 def _scene(place: int, key: str, plan: Plan, system: str) -> str:
     scene = SCENES[key]
-    staged, stage = scene.staged(plan, system)
-    played, tried = runs_of(staged.play, staged.tried)
-    told = scene.tell(staged, played, tried, stage)
+    found, staged, played = told(scene, plan, system)
     content = (
         printing.words("h2", scene.title)
-        + printing.words("p", told.learned.replace("± ", "±\u00a0"))
-        + printing.figure(sketch(told, staged, played, system), _caption(told, staged, system), f"s{place}")
+        + printing.words("p", found.learned.replace("± ", "±\u00a0"))
+        + printing.figure(sketch(found, staged, played, system), _caption(found, staged, system), f"s{place}")
         + printing.words("p", " ".join(staged.said), "quiet")
     )
     return printing.tag("div", content, "scene")
