@@ -13,7 +13,7 @@ from heave.files.rigs import demo_compensators, demo_plan, demo_vessels
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.planning import Plan
 from heave.screens import pieces, state
-from heave.screens.figures import Look, look_for, mark_svg
+from heave.screens.figures.look import Look, look_for, mark_svg
 from heave.screens.inputs import plain, sentence
 from heave.screens.own_files import text_of
 
@@ -67,13 +67,19 @@ def answer(verdict: str, words: str, **how: Any) -> DeltaGenerator:
     return st.markdown(headline(verdict, words), **how)
 
 
-def verdict(state_: str, words: str, lines: str, caption: str = "") -> None:
-    """The answer of a page in its frame: the large word, lines of Markdown beside it, and what it was computed for."""
-    with st.container(key=f"verdict-check-{SLUGS[state_]}"):
-        answer(state_, words)
+def verdict(state_: str, words: str, lines: str, caption: str = "") -> tuple[DeltaGenerator, DeltaGenerator]:
+    """The answer of a page in its frame: the large word, lines of Markdown beside it, and what it was computed for.
+
+    Returns the frame, in which more may be told later, and the place of the large word; the style sheet lays the pieces
+    out.
+    """
+    frame = st.container(key=f"verdict-check-{SLUGS[state_]}")
+    with frame:
+        word = answer(state_, words)
         st.markdown(lines)
         if caption:
             st.caption(caption)
+    return frame, word
 
 
 def headline(verdict: str, words: str) -> str:

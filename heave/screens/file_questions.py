@@ -16,6 +16,11 @@ Take = Callable[[str, str], None]
 KNOWN: Final = "What the file does not say itself: answer from what you know of it."
 
 
+def name_of(file_name: str, longest: int, without: str) -> str:
+    """What to call what a file holds: the file's name, printable and short enough, or a word for one without."""
+    return "".join(letter for letter in file_name if letter.isprintable())[:longest] or without
+
+
 def ways_out(slot: str, kept: str, before: Any, leave: Callable[[], None]) -> None:
     """Buttons back to the draft `before` the last answer, where there is one, and away from the file.
 

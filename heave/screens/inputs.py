@@ -171,6 +171,14 @@ def bound(
     draw(label, *offered, key=key, on_change=lambda: take(st.session_state[key]), **how)
 
 
+def pick(
+    draw: Callable[..., Any], label: str, key: str, options: Mapping[Any, str], about: str, **how: Any
+) -> Any:
+    """A pick of what is not in the plan, which outlives a visit to another page; at first the first of its options."""
+    shown = {"format_func": options.__getitem__, "help": about, **STAYS, **how}
+    return draw(label, tuple(options), key=f"heave:{key}", **shown)
+
+
 def button(
     label: str, key: str, act: Callable[..., Any], *args: Any, at: DeltaGenerator | None = None, **how: Any
 ) -> None:

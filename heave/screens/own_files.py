@@ -23,13 +23,13 @@ def text_of(name: str) -> str:
 
 
 @lru_cache
-def own_component(name: str, script: str, **how: Any) -> Any:
-    """A component of a script of ours, which draws it when it is called.
+def own_component(name: str, *scripts: str, **how: Any) -> Any:
+    """A component of scripts of ours, which draws it when it is called.
 
     Parameters
     ----------
     name : under which the browser knows it
-    script : file of its JavaScript
+    scripts : files of its JavaScript, joined in this order
     how : its HTML and its style sheet
     """
-    return component(name, js=text_of(script), **how)
+    return component(name, js="\n".join(map(text_of, scripts)), **how)

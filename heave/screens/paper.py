@@ -19,7 +19,7 @@ from heave.files.rigs import demo_plan
 from heave.files.seals import stale, text_hash
 from heave.planning import Plan
 from heave.screens import every_page, pieces, state
-from heave.screens.figures import DARK, LIGHT
+from heave.screens.figures.look import DARK, LIGHT
 from heave.screens.inputs import plain
 from heave.screens.own_files import own_component
 from heave.screens.printing import SHORT_HASH, foot, title_pairs

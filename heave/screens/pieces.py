@@ -17,7 +17,8 @@ from streamlit.delta_generator import DeltaGenerator
 from heave.errors import short
 from heave.files.tables import neutral
 from heave.screens import state, uploaded
-from heave.screens.figures import HOVER, Chart
+from heave.screens.figures.chart import HOVER, Chart
+from heave.screens.figures.svg import Picture
 from heave.screens.figures.tables import Across, Table, of_chart
 from heave.screens.inputs import folded, plain
 from heave.screens.run_queue import RUN_QUEUE
@@ -61,10 +62,10 @@ def chart(
     return st.plotly_chart(figure, key=key, config=HOVER, theme=None, alt=alt, **more)
 
 
-def picture(drawing: str, alt: str, name: str, made: MakeTables, place: DeltaGenerator | None = None) -> None:
-    """A still picture, as wide as its place; `alt` says what it shows, `made` makes the table called `name`."""
+def picture(drawing: Picture, name: str, made: MakeTables, place: DeltaGenerator | None = None) -> None:
+    """A still picture, as wide as its place; `made` makes the table called `name`."""
     _note(name, made)
-    (st if place is None else place).image(drawing, width="stretch", alt=alt)
+    (st if place is None else place).image(drawing, width="stretch", alt=drawing.words)
 
 
 def _note(name: str, made: MakeTables) -> None:

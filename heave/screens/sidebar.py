@@ -75,7 +75,8 @@ def draw(page: Screen) -> None:
         "rest": partial(_rest, page=page),
     }
     with st.sidebar:
-        _plan_file(plan)
+        # drawn always, for a file may be dropped on it at any time
+        folded(f"Plan: {plain(plan.name)}", "plan", partial(_files, plan), always=True)
         if page.instead:
             st.caption(page.instead)
         for group in page.asks:
@@ -305,11 +306,6 @@ def _limits(own: tuple[str, ...]) -> None:
     _hs_limits(plan)
     for name in _MARGINS:
         field((name,))
-
-
-def _plan_file(plan: Plan) -> None:
-    """The plan's name, and one click away its file; drawn always, for a file may be dropped on it at any time."""
-    folded(f"Plan: {plain(plan.name)}", "plan", partial(_files, plan), always=True)
 
 
 def _files(plan: Plan) -> None:

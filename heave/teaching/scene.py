@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cache
+from typing import NamedTuple
 
 from heave.planning.plan import Plan
 from heave.simulation.scenario import run
 from heave.teaching.staging import Film, Runs, Stage, Staged
 
 
-@dataclass(frozen=True)
-class Caption:
+class Caption(NamedTuple):
     """Words under the picture from one moment to another [s]."""
 
     start: float
@@ -75,13 +76,14 @@ class Scene:
         return self.stage(stage), stage
 
 
-def runs_of(film: Film) -> Runs:
-    """The runs of a film, simulated now."""
-    return tuple(run(variant, film.scenario) for variant in film.variants)
+def runs_of(*films: Film) -> tuple[Runs, ...]:
+    """The runs of each film, simulated now; a set-up that several of them show is simulated once."""
+    once = cache(run)
+    return tuple(tuple(once(variant, film.scenario) for variant in film.variants) for film in films)
 
 
-def told(scene: Scene, plan: Plan, system: str = "metric") -> Told:
-    """What a scene says of a plan, with its runs simulated now.
+def told(scene: Scene, plan: Plan, system: str = "metric") -> tuple[Told, Staged, Runs]:
+    """What a scene says of a plan, how it was staged, and the runs of what is played, simulated now.
 
     Parameters
     ----------
@@ -90,7 +92,8 @@ def told(scene: Scene, plan: Plan, system: str = "metric") -> Told:
     system : unit system, "metric" or "oilfield"
     """
     staged, stage = scene.staged(plan, system)
-    return scene.tell(staged, runs_of(staged.play), runs_of(staged.tried), stage)
+    played, tried = runs_of(staged.play, staged.tried)
+    return scene.tell(staged, played, tried, stage), staged, played
 
 
 def in_order(*captions: Caption) -> tuple[Caption, ...]:

@@ -26,7 +26,7 @@ def text(page: Any) -> str:
 
 
 def test_a_scene_is_gone_through_by_keyboard(page: Any, address: str) -> None:
-    found = told(SCENES["calm"], demo_plan())
+    found, _, _ = told(SCENES["calm"], demo_plan())
     harness.open_page(page, address + PATH)
     with harness.rerun(page):
         page.get_by_role("tab", name="Lesson").click()

@@ -11,7 +11,7 @@ from heave.files.rigs import demo_compensators, demo_hoisting
 from heave.judging import assess
 from heave.judging.path_loads import PathLoads, path_loads
 from heave.planning import Plan
-from heave.screens import figures
+from heave.screens.figures.look import LIGHT
 from heave.screens.figures.reeved_parts import Drawing, layout
 from heave.screens.figures.reeving import reeving_figure
 
@@ -37,12 +37,12 @@ def drawn(plan: Plan, system: str = "metric") -> str:
     assert plan.hoisting is not None
     loads = loads_of(plan)
     states = loads.states(assess(plan).checks)
-    return reeving_figure(plan, plan.hoisting, loads, states, figures.LIGHT, system)
+    return reeving_figure(plan, plan.hoisting, loads, states, LIGHT, system)
 
 
 def places(plan: Plan) -> Drawing:
     assert plan.hoisting is not None
     heights = layout(plan.hoisting, plan.compensator)
-    made = Drawing(plan.hoisting, plan.compensator, loads_of(plan).unit, heights, figures.LIGHT, False)
+    made = Drawing(plan.hoisting, plan.compensator, loads_of(plan).unit, heights, LIGHT, False)
     list(made.parts(lambda key: {"stroke": key}))
     return made

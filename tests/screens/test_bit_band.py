@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from heave.files.rigs import demo_plan
 from heave.judging import assess
-from heave.screens import figures
+from heave.screens.figures.bit_band import bit_figure
 from heave.screens.figures.look import LIGHT
 from heave.screens.figures.svg import round_step
 
@@ -31,7 +31,7 @@ def test_figures_of_the_bit_bands_stand_in_the_widest_gap(
 ) -> None:
     band = assess(demo_plan()).responses.bit
     assert band is not None
-    picture = figures.bit_figure(
+    picture = bit_figure(
         replace(band, wob=30e3 if held == "end" else band.wob), LIGHT, "metric", low_limit, high_limit
     )
     lines = [

@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from heave.files.rigs import demo_plan
-from heave.screens.figures import LIGHT
 from heave.screens.figures.bow import ARROWS, bow_cell, bow_words
+from heave.screens.figures.look import LIGHT
 from heave.screens.figures.timeline import timeline_figure
 from heave.screens.figures.timeline_words import hour_lines
 from heave.screens.weather import store

@@ -16,8 +16,8 @@ import heave
 from heave.judging.checks import OVER
 from heave.planning import Campaign, Operation, OperationStep, OtherSeas
 from heave.screens.climate import store, tables, view
-from heave.screens.figures import DARK, LIGHT
 from heave.screens.figures.climate_curves import climate_months_figure, spells_figure
+from heave.screens.figures.look import DARK, LIGHT
 from heave.screens.figures.sea_classes import Axes, classes_figure, classes_words
 from heave.screens.job import Job
 from heave.screens.weather.table import csv_text, share_words

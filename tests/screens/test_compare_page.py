@@ -15,9 +15,10 @@ from heave.files.plan import plan_to_json
 from heave.files.rigs import demo_compensators, demo_vessels
 from heave.judging import NOT_ASSESSED, OVER, WITHIN, assess
 from heave.planning import Plan
-from heave.screens import figures
 from heave.screens.compare import tables
 from heave.screens.figures.limit_curves import limit_figure, limit_words
+from heave.screens.figures.look import LIGHT
+from heave.screens.figures.utilisation import utilisation_text
 from heave.studies.compare import limit_curve, sides, variant
 
 PAGE = "heave/screens/compare/page.py"
@@ -88,7 +89,7 @@ def test_variants_follow_the_plan_and_an_active_unit_has_its_second_column(
     for cell, result in zip(line.split(" | ")[1:], shown, strict=False):
         assert result.governing is not None
         assert result.governing.name in cell
-        assert f"**{figures.utilisation_text(result.governing.utilisation)}**" in cell
+        assert f"**{utilisation_text(result.governing.utilisation)}**" in cell
     assert (
         "| Vessel: Draught | 11.0\u00a0m | 11.0\u00a0m | 19.0\u00a0m | 11.0\u00a0m | 11.0\u00a0m |" in words()
     )
@@ -181,10 +182,10 @@ def test_a_file_that_is_none_is_refused_and_nothing_is_changed(page: AppTest) ->
 def test_a_state_is_a_mark_with_its_word_and_never_a_colour_alone() -> None:
     (side,) = sides([("a", PLAN)])
     for check in side.checks.values():
-        cell = tables._cell(check, "metric", figures.LIGHT)
+        cell = tables._cell(check, "metric", LIGHT)
         assert f"![{check.state}](data:image/svg+xml;base64," in cell
         assert check.state in cell.split("[", 2)[2]
-    marks = {tables._mark(state, figures.LIGHT) for state in (WITHIN, OVER, NOT_ASSESSED)}
+    marks = {tables._mark(state, LIGHT) for state in (WITHIN, OVER, NOT_ASSESSED)}
     assert len(marks) == 3
 
 
@@ -200,7 +201,7 @@ def test_the_limit_curves_stand_on_one_axis_in_its_units(system: str) -> None:
     active = variant(PLAN, "compensator", demo_compensators()[ACTIVE])
     found = [(side, limit_curve(side.plan)) for side in sides([("A", active), ("B", PLAN)])]
     known = [(side, curve) for side, curve in found if curve is not None]
-    drawn = limit_figure(known, figures.LIGHT, system)
+    drawn = limit_figure(known, LIGHT, system)
     lines = [trace for trace in drawn.data if trace.mode == "lines"]
     assert [trace.name for trace in lines] == ["A", "A, active part lost", "B"]
     assert lines[0].line.color == lines[1].line.color != lines[2].line.color

@@ -22,16 +22,20 @@ from heave.files.rigs import demo_plan
 from heave.judging import NEAR, OVER, WITHIN, Assessment, assess
 from heave.judging.limit_curves import growths, letters_of
 from heave.planning.rig import load_over_stroke
-from heave.screens import figures
+from heave.screens.figures.bit_band import bit_figure
 from heave.screens.figures.bit_share import seeds_figure, share_figure
 from heave.screens.figures.chances import members_figure
+from heave.screens.figures.curves import load_figure
 from heave.screens.figures.limit_lines import limit_figure
 from heave.screens.figures.limit_polar import polar_figure
 from heave.screens.figures.look import DARK, LIGHT, Look
 from heave.screens.figures.sides import Side
+from heave.screens.figures.spectra import spectra_figure
 from heave.screens.figures.strips import strips
+from heave.screens.figures.stroke_column import stroke_figure
 from heave.screens.figures.timeline import timeline_figure
 from heave.screens.figures.two_days import two_days_figure
+from heave.screens.figures.utilisation import utilisation_figure
 from heave.screens.limits import kept_limits
 from heave.screens.weather import store
 from heave.screens.weather.clock import Clock
@@ -103,7 +107,7 @@ def strength(shape: ElementTree.Element, look: Look) -> float:
 def test_the_stroke_column_draws_extreme_travel_strongest(look: Look, state: str) -> None:
     budget = result().responses.stroke
     assert budget is not None
-    picture = figures.stroke_figure(budget, look, "metric", state, state)
+    picture = stroke_figure(budget, look, "metric", state, state)
     ends = {budget.rising, budget.falling}
     bands: dict[float, list[float]] = {}
     grains = 0
@@ -124,8 +128,7 @@ def test_patterns_of_states_differ() -> None:
     budget = result().responses.stroke
     assert budget is not None
     grains = {
-        part.get("id"): ElementTree.tostring(part)
-        for part in parts(figures.stroke_figure(budget, LIGHT), "pattern")
+        part.get("id"): ElementTree.tostring(part) for part in parts(stroke_figure(budget, LIGHT), "pattern")
     }
     assert len(set(grains.values())) == len(grains) == 3
 
@@ -137,7 +140,7 @@ def test_the_band_of_weight_on_bit_that_is_checked_is_the_strongest(
 ) -> None:
     band = result().responses.bit
     assert band is not None
-    picture = figures.bit_figure(band, look, "metric", low_limit, None)
+    picture = bit_figure(band, look, "metric", low_limit, None)
     shapes = parts(picture, "rect")
     strengths = [strength(shape, look) for shape in shapes]
     assert min(strengths) >= LEAST
@@ -155,7 +158,7 @@ def test_bars_of_utilisation_stand_out(look: Look) -> None:
     checks = [
         replace(check, state=state) for check in result().by_utilisation[:1] for state in (WITHIN, NEAR, OVER)
     ]
-    bars = parts(figures.utilisation_figure(checks, 0.85, look), "rect")[1::2]
+    bars = parts(utilisation_figure(checks, 0.85, look), "rect")[1::2]
     assert len(bars) == 3
     assert min(strength(bar, look) for bar in bars) >= LEAST
 
@@ -181,8 +184,8 @@ def test_travel_on_the_load_curve_and_every_band_and_limit_of_charts_stand_out(l
     assert curve is not None
     assert responses.bit is not None
     charts = [
-        figures.load_figure(curve, look, "metric", responses.stroke, 1.2 * float(curve.rising.max())),
-        figures.spectra_figure(responses, look, "metric", (16.0, 15.0, 14.0)),
+        load_figure(curve, look, "metric", responses.stroke, 1.2 * float(curve.rising.max())),
+        spectra_figure(responses, look, "metric", (16.0, 15.0, 14.0)),
         seeds_figure((np.array([4e4]), np.array([6e4])), responses.bit, look),
     ]
     for chart in charts:
@@ -238,8 +241,8 @@ def test_edges_of_the_members_and_limits_stand_out(look: Look) -> None:
     along, around = kept_limits.over_period(plan, growth), kept_limits.around(plan, growth)
     assert along is not None
     own: dict[str, Any] = {"across": "Tp", "up": "Hs", "at": kept_limits.own_place(plan, growth)}
-    limits = limit_figure(along.curve, letters_of(along.planned), look, "metric", **own)
-    polar = polar_figure(around.curve, letters_of(around.planned), look, "metric", (5.0, 2.8))
+    limits = limit_figure(along, letters_of(along.planned), look, "metric", **own)
+    polar = polar_figure(around, letters_of(around.planned), look, "metric", (5.0, 2.8))
     for chart in (chances, limits, polar):
         lines = [trace for trace in chart.data if "lines" in str(trace.mode) and trace.line.width]
         named = [trace for trace in lines if trace.name]

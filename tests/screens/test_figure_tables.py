@@ -17,12 +17,17 @@ import heave
 from heave.files.rigs import demo_plan
 from heave.judging import VERDICTS, assess
 from heave.planning.rig import load_over_stroke, response_curves
-from heave.screens import figures, pieces
+from heave.screens import pieces
 from heave.screens.access import page_title
+from heave.screens.figures.bit_band import bit_figure, bit_words
 from heave.screens.figures.chart import Chart, figure, line, points
+from heave.screens.figures.curves import load_figure, response_figure
 from heave.screens.figures.look import DARK, LIGHT, Look
+from heave.screens.figures.spectra import spectra_figure
+from heave.screens.figures.stroke_column import stroke_figure, stroke_words
 from heave.screens.figures.tables import PERIOD, Table, of_bit, of_chart, of_checks, of_load, of_stroke
 from heave.screens.figures.timeline_words import hour_lines
+from heave.screens.figures.utilisation import utilisation_figure, utilisation_text, utilisation_words
 from heave.screens.hoisting.loads import NOT_JUDGED, as_table
 from heave.screens.weather import store
 from heave.screens.weather.clock import Clock
@@ -64,7 +69,7 @@ def test_words_of_pictures_can_be_read_on_their_ground(look: Look) -> None:
 
 def test_the_table_of_the_spectra_has_the_points_of_the_chart_by_period() -> None:
     responses = assess(demo_plan()).responses
-    chart = figures.spectra_figure(responses, LIGHT)
+    chart = spectra_figure(responses, LIGHT)
     (table,) = of_chart(chart, PERIOD)
     assert table.head[0] == "period, s"
     assert column(table, "period") == pytest.approx(2 * math.pi / np.asarray(chart.data[0].x))
@@ -75,7 +80,7 @@ def test_the_table_of_the_spectra_has_the_points_of_the_chart_by_period() -> Non
 
 def test_the_area_under_the_table_is_the_height_that_was_typed() -> None:
     plan = demo_plan()
-    (table,) = of_chart(figures.spectra_figure(assess(plan).responses, LIGHT), PERIOD)
+    (table,) = of_chart(spectra_figure(assess(plan).responses, LIGHT), PERIOD)
     omega = 2 * math.pi / np.array(column(table, "period"))
     height = 4 * math.sqrt(np.trapezoid(column(table, "sea: "), omega))  # Hs = 4 √m₀
     assert height == pytest.approx(math.hypot(*(system.hs for system in plan.sea.systems)), rel=0.02)
@@ -84,7 +89,7 @@ def test_the_area_under_the_table_is_the_height_that_was_typed() -> None:
 def test_every_line_of_a_response_has_its_column() -> None:
     curves = response_curves(demo_plan().vessel)
     assert curves is not None
-    chart = figures.response_figure(curves, DARK)
+    chart = response_figure(curves, DARK)
     (table,) = of_chart(chart)
     assert len(table.head) == 1 + len(curves.headings)
     for place, row in enumerate(curves.heave):
@@ -105,7 +110,7 @@ def test_feet_are_feet_in_the_table_too() -> None:
 def test_the_labels_of_the_stroke_column_are_in_its_table(look: Look) -> None:
     budget = assess(demo_plan()).responses.stroke
     assert budget is not None
-    drawn = "".join(ElementTree.fromstring(figures.stroke_figure(budget, look)).itertext())
+    drawn = "".join(ElementTree.fromstring(stroke_figure(budget, look)).itertext())
     (table,) = of_stroke(budget, "metric")
     rows = {row[0]: row[1:] for row in table.rows}
     for name in ("extreme", "significant"):
@@ -116,11 +121,11 @@ def test_the_labels_of_the_stroke_column_are_in_its_table(look: Look) -> None:
 
 def test_the_bars_of_the_checks_are_in_their_table() -> None:
     checks = assess(demo_plan()).by_utilisation
-    words = figures.utilisation_words(checks)
+    words = utilisation_words(checks)
     (table,) = of_checks(checks, "metric", {})
     assert len(table.rows) == len(checks)
     for name, _, used, high, simulated, state in table.rows:
-        assert f"{name} {figures.utilisation_text(float(used))}" in words
+        assert f"{name} {utilisation_text(float(used))}" in words
         assert f", {state}" in words
         assert math.isnan(float(high)) or float(high) >= float(used)
         assert math.isnan(float(simulated))
@@ -132,7 +137,7 @@ def test_bands_and_loads_are_those_drawn() -> None:
     bit, curve = result.responses.bit, load_over_stroke(plan, result.setting)
     assert bit is not None
     (bands,) = of_bit(bit, "metric", 50e3, None)
-    told = figures.bit_words(bit)
+    told = bit_words(bit)
     for name, low, high in bands.rows[:3]:
         assert name in ("low", "nominal", "high")
         ends = [heave.units.show(float(end) * 1e3, "force", "metric") for end in (low, high)]
@@ -140,7 +145,7 @@ def test_bands_and_loads_are_those_drawn() -> None:
     assert bands.rows[3][1] == 50.0
     assert math.isnan(float(bands.rows[3][2]))
     (load,) = of_load(curve, "metric")
-    (same,) = of_chart(figures.load_figure(curve, LIGHT))
+    (same,) = of_chart(load_figure(curve, LIGHT))
     assert column(load, "stroke") == column(same, "stroke")
     assert column(load, "vessel rising") == pytest.approx(column(same, "vessel rising"))
     assert column(load, "vessel falling") == pytest.approx(column(same, "vessel falling"))
@@ -158,9 +163,7 @@ def test_the_table_of_the_timeline_has_every_strip_and_the_sea() -> None:
     assert len(rows) == forecast.size
     for key, values in judged.reduced.by_check.items():
         if not np.isnan(values).all():
-            assert [row[NAMES[key]] for row in rows] == [
-                figures.utilisation_text(float(one)) for one in values
-            ]
+            assert [row[NAMES[key]] for row in rows] == [utilisation_text(float(one)) for one in values]
     for place in (0, 17, forecast.size - 1):
         told = " ".join(hour_lines(result, 0, place, Clock(), "metric"))
         row = rows[place]
@@ -237,11 +240,11 @@ def test_pictures_are_named_and_told_in_words() -> None:
     assert budget is not None
     assert bit is not None
     for drawing, words in (
-        (figures.stroke_figure(budget, LIGHT), figures.stroke_words(budget)),
-        (figures.bit_figure(bit, LIGHT), figures.bit_words(bit)),
+        (stroke_figure(budget, LIGHT), stroke_words(budget)),
+        (bit_figure(bit, LIGHT), bit_words(bit)),
         (
-            figures.utilisation_figure(result.checks, 0.85, LIGHT),
-            figures.utilisation_words(result.checks),
+            utilisation_figure(result.checks, 0.85, LIGHT),
+            utilisation_words(result.checks),
         ),
     ):
         root = ElementTree.fromstring(drawing)

@@ -22,10 +22,14 @@ from heave.files.rigs import demo_plan
 from heave.judging import NEAR, NOT_ASSESSED, OVER, VERDICTS, WITHIN, Check, StrokeBudget, assess
 from heave.judging.checks import utilisation_state
 from heave.planning.rig import closed_form_vessels, load_over_stroke, response_curves
-from heave.screens import figures
+from heave.screens.figures.bit_band import bit_figure, bit_words
 from heave.screens.figures.chart import Chart
-from heave.screens.figures.look import DARK, FILLS, LIGHT, Look, look_for, mark_paths
+from heave.screens.figures.curves import load_figure, response_figure
+from heave.screens.figures.look import DARK, FILLS, LIGHT, Look, look_for, mark_paths, mark_svg
+from heave.screens.figures.spectra import spectra_figure, spectrum_preview
+from heave.screens.figures.stroke_column import stroke_figure, stroke_words
 from heave.screens.figures.svg import Across, spread, text
+from heave.screens.figures.utilisation import utilisation_figure, utilisation_text, utilisation_words
 
 LOOKS = (LIGHT, DARK)
 
@@ -136,7 +140,7 @@ def test_fills_are_the_published_palette() -> None:
 def test_every_state_has_a_mark_of_its_own() -> None:
     assert len({mark_paths(word) for word in VERDICTS}) == len(VERDICTS)
     for word in VERDICTS:
-        assert figures.mark_svg(word, LIGHT).startswith("<svg ")
+        assert mark_svg(word, LIGHT).startswith("<svg ")
 
 
 def test_unknown_theme_is_light() -> None:
@@ -161,7 +165,7 @@ def test_labels_stay_where_they_have_room() -> None:
 
 @pytest.mark.parametrize("system", ["metric", "oilfield"])
 def test_the_stroke_column_is_to_scale(system: str) -> None:
-    figure = figures.stroke_figure(budget(), LIGHT, system)
+    figure = stroke_figure(budget(), LIGHT, system)
     factor = 1.0 if system == "metric" else 0.3048
     frame = [shape for shape in rectangles(figure) if shape.line.width == 2]
     assert len(frame) == 1
@@ -173,7 +177,7 @@ def test_the_stroke_column_is_to_scale(system: str) -> None:
 
 
 def test_travel_past_the_end_is_drawn_past_it_and_said() -> None:
-    figure = figures.stroke_figure(budget(extreme=4.0), LIGHT, "metric", OVER, OVER)
+    figure = stroke_figure(budget(extreme=4.0), LIGHT, "metric", OVER, OVER)
     texts = texts_of(figure)
     assert any("past the end by" in text and "0.59" in text for text in texts)
     assert max(shape.y1 for shape in rectangles(figure)) == pytest.approx(4.4)
@@ -184,7 +188,7 @@ def test_travel_past_the_end_is_drawn_past_it_and_said() -> None:
 
 @pytest.mark.parametrize("extreme", [0.02, 0.5, 1.7, 4.0, 9.0])
 def test_labels_of_the_stroke_column_never_overlap(extreme: float) -> None:
-    figure = figures.stroke_figure(budget(extreme=extreme, significant=0.6 * extreme), LIGHT)
+    figure = stroke_figure(budget(extreme=extreme, significant=0.6 * extreme), LIGHT)
     per_pixel = 1.0
     right = sorted(float(word.attrib["y"]) for word in parts_of(figure, "text") if word.attrib["x"] == "52%")
     assert len(right) >= 7
@@ -192,13 +196,13 @@ def test_labels_of_the_stroke_column_never_overlap(extreme: float) -> None:
 
 
 def test_the_stroke_column_has_words() -> None:
-    assert "3.81" in figures.stroke_words(budget())
-    assert "2.10" in figures.stroke_words(budget())
+    assert "3.81" in stroke_words(budget())
+    assert "2.10" in stroke_words(budget())
 
 
 def test_bars_tell_value_state_and_mark() -> None:
     checks = [a_check(u) for u in (1.3, 0.9, 0.5, math.nan)]
-    figure = figures.utilisation_figure(checks, 0.85, LIGHT)
+    figure = utilisation_figure(checks, 0.85, LIGHT)
     texts = " ".join(texts_of(figure))
     for word in VERDICTS:
         assert word in texts
@@ -210,7 +214,7 @@ def test_bars_tell_value_state_and_mark() -> None:
 
 
 def test_a_bar_without_end_is_said_in_words() -> None:
-    figure = figures.utilisation_figure([a_check(math.inf), a_check(250.0)], 0.85, LIGHT)
+    figure = utilisation_figure([a_check(math.inf), a_check(250.0)], 0.85, LIGHT)
     texts = " ".join(texts_of(figure))
     assert "no room" in texts
     assert "<b>250</b>" in texts
@@ -225,8 +229,8 @@ def test_figures_of_the_demo_plan(look: Look) -> None:
     curve = load_over_stroke(result.plan, setting)
     assert curve is not None
     drawn = (
-        figures.spectra_figure(responses, look, "oilfield", (16.0, 15.0, 14.0)),
-        figures.load_figure(curve, look, "metric", responses.stroke, 1.5e6),
+        spectra_figure(responses, look, "oilfield", (16.0, 15.0, 14.0)),
+        load_figure(curve, look, "metric", responses.stroke, 1.5e6),
     )
     for figure in drawn:
         assert figure.layout.paper_bgcolor == "rgba(0,0,0,0)"
@@ -238,13 +242,13 @@ def test_figures_of_the_demo_plan(look: Look) -> None:
 def test_areas_of_the_spectra_are_energy() -> None:
     """The drawn sea spectrum integrates to Hs²/16 over the axis it is drawn on (within what is cut off)."""
     result = assess(demo_plan())
-    figure = figures.spectra_figure(result.responses, LIGHT)
+    figure = spectra_figure(result.responses, LIGHT)
     sea = figure.data[0]
     assert 4 * math.sqrt(np.trapezoid(sea.y, sea.x)) == pytest.approx(result.plan.sea.hs, rel=0.02)
 
 
 def test_periods_mark_the_frequency_axis() -> None:
-    axis = figures.spectra_figure(assess(demo_plan()).responses, LIGHT).layout.xaxis
+    axis = spectra_figure(assess(demo_plan()).responses, LIGHT).layout.xaxis
     for mark, words in zip(axis.tickvals, axis.ticktext, strict=True):
         assert 2 * math.pi / mark == pytest.approx(float(words), rel=5e-3)
 
@@ -253,7 +257,7 @@ def test_the_load_curve_encloses_friction() -> None:
     result = assess(demo_plan())
     curve = load_over_stroke(result.plan, result.setting)
     assert curve is not None
-    figure = figures.load_figure(curve, LIGHT)
+    figure = load_figure(curve, LIGHT)
     gap = figure.data[0].y - figure.data[1].y
     assert gap == pytest.approx(2 * result.setting.friction_force / 1e3)
 
@@ -261,7 +265,7 @@ def test_the_load_curve_encloses_friction() -> None:
 def test_response_curves_of_every_library_hull() -> None:
     curves = response_curves(demo_plan().vessel)
     assert curves is not None
-    assert len(figures.response_figure(curves, LIGHT).data) == len(curves.headings)
+    assert len(response_figure(curves, LIGHT).data) == len(curves.headings)
     assert (np.diff(curves.period) > 0).all()
     closed = closed_form_vessels()
     assert response_curves(closed["Box-hull ship, closed form"]) is not None
@@ -277,7 +281,7 @@ def test_states_are_the_four_words() -> None:
     [(0.8996, "0.90"), (0.9984, "0.998"), (0.99999, "0.999"), (1.0, "1.00"), (1.004, "1.00"), (250.4, "250")],
 )
 def test_nothing_below_one_is_rounded_up_to_it(value: float, text: str) -> None:
-    assert figures.utilisation_text(value) == text
+    assert utilisation_text(value) == text
 
 
 @pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.name)
@@ -288,11 +292,9 @@ def test_pictures_of_the_demo_plan(look: Look) -> None:
     assert responses.stroke is not None
     assert responses.bit is not None
     told = {
-        figures.stroke_figure(responses.stroke, look): figures.stroke_words(responses.stroke),
-        figures.bit_figure(responses.bit, look, "metric", 60e3, 280e3): figures.bit_words(responses.bit),
-        figures.utilisation_figure(result.by_utilisation, 0.85, look): figures.utilisation_words(
-            result.by_utilisation
-        ),
+        stroke_figure(responses.stroke, look): stroke_words(responses.stroke),
+        bit_figure(responses.bit, look, "metric", 60e3, 280e3): bit_words(responses.bit),
+        utilisation_figure(result.by_utilisation, 0.85, look): utilisation_words(result.by_utilisation),
     }
     for picture, words in told.items():
         assert picture.startswith("<svg ")
@@ -308,7 +310,7 @@ def test_pictures_of_the_demo_plan(look: Look) -> None:
 
 def test_text_in_a_picture_is_never_markup() -> None:
     hostile = '</text><script>alert("x")</script>&'
-    picture = figures.utilisation_figure([a_check(0.5, hostile)], 0.85, LIGHT)
+    picture = utilisation_figure([a_check(0.5, hostile)], 0.85, LIGHT)
     assert parts_of(picture, "script") == []
     assert any(hostile in words for words in texts_of(picture))
     assert "<script" not in text(Across(0.0), 0, hostile, "#000000")
@@ -318,7 +320,7 @@ def test_the_bit_band_is_to_scale() -> None:
     """Places across are linear in the weight on bit: read from the figures under the axis."""
     band = assess(demo_plan()).responses.bit
     assert band is not None
-    picture = figures.bit_figure(band, LIGHT, "metric", 20e3, 340e3)
+    picture = bit_figure(band, LIGHT, "metric", 20e3, 340e3)
     marks = {}
     for word in parts_of(picture, "text"):
         if re.fullmatch(r"[\u2212\d.]+", word.text or ""):
@@ -338,10 +340,10 @@ def charts() -> list[Chart]:
     assert curve is not None
     assert curves is not None
     return [
-        figures.spectra_figure(result.responses, LIGHT, "metric", (16.0, 15.0, 14.0)),
-        figures.load_figure(curve, LIGHT, "metric", result.responses.stroke, 1.5e6),
-        figures.response_figure(curves, LIGHT),
-        figures.spectrum_preview(result.responses.omega, result.responses.sea_spectrum, LIGHT),
+        spectra_figure(result.responses, LIGHT, "metric", (16.0, 15.0, 14.0)),
+        load_figure(curve, LIGHT, "metric", result.responses.stroke, 1.5e6),
+        response_figure(curves, LIGHT),
+        spectrum_preview(result.responses.omega, result.responses.sea_spectrum, LIGHT),
     ]
 
 

@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 
 from heave.files.rigs import closed_form_vessels, demo_plan, demo_vessels
-from heave.screens.film.component import FILES, FOLDER, markup, module, style
+from heave.screens.film import component
+from heave.screens.film.component import FILES, markup, module, style
 from heave.screens.film.machine import hull_of
+from heave.screens.own_files import text_of
 from heave.simulation.comparisons import Variant
 
-SCRIPTS = sorted((FOLDER / "js").glob("*.js"))
+SCRIPTS = sorted(Path(component.__file__).with_name("js").glob("*.js"))
 
 
 def test_every_file_is_joined_once_and_only_the_last_exports() -> None:
     assert sorted(FILES) == [path.stem for path in SCRIPTS]
     assert module().count("export ") == 1
-    assert "export default function" in (FOLDER / "js" / f"{FILES[-1]}.js").read_text("utf-8")
+    assert "export default function" in text_of(f"film/js/{FILES[-1]}.js")
 
 
 def test_names_at_top_level_are_declared_once() -> None:

@@ -71,7 +71,7 @@ def guess(app: AppTest, place: int) -> None:
 
 
 def test_a_scene_is_predicted_played_explained_and_tried(page: AppTest) -> None:
-    found = told(SCENES["calm"], demo_plan())
+    found, _, _ = told(SCENES["calm"], demo_plan())
     assert "Pick what you expect" in words(page)
     assert found.why[0] not in words(page)
     guess(page, found.answer)
@@ -169,9 +169,8 @@ def every_scene() -> Plan:
 def test_the_page_of_what_was_learned_has_each_scene_its_numbers_and_a_picture() -> None:
     page = handout(every_scene(), "oilfield")
     for key, scene in SCENES.items():
-        learned = (
-            told(scene, every_scene(), "oilfield").learned.replace("± ", "±\u00a0").replace("'", "&#x27;")
-        )
+        found, _, _ = told(scene, every_scene(), "oilfield")
+        learned = found.learned.replace("± ", "±\u00a0").replace("'", "&#x27;")
         assert scene.title in page
         assert learned in page, key
     assert page.count("<polyline") >= len(SCENES)

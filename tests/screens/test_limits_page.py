@@ -147,7 +147,7 @@ def test_the_large_word() -> None:
 def curve_of(plan: Plan, way: int) -> tuple[Curve, dict[str, str]]:
     along = kept_limits.over_period(plan, growths(plan)[way])
     assert along is not None
-    return along.curve, letters_of(along.planned)
+    return along, letters_of(along.planned)
 
 
 @pytest.mark.parametrize("look", [LIGHT, DARK], ids=lambda look: look.name)
@@ -185,7 +185,7 @@ def test_a_curve_that_is_not_assessed_has_no_line() -> None:
         if trace.fillcolor and not trace.name:
             assert np.asarray(trace.y, dtype=float).max() == 0.0
     assert not drawn.layout.annotations
-    around = kept_limits.around(plan, growths(plan)[2]).curve
+    around = kept_limits.around(plan, growths(plan)[2])
     ring = polar_figure(around, letters, LIGHT, "metric", (5.0, 2.0))
     limit = next(trace for trace in ring.data if trace.name == "limit, planned values")
     assert max(limit.r) == 0.0
@@ -197,19 +197,19 @@ def test_the_polar_has_waves_from_starboard_on_its_right() -> None:
     along = kept_limits.around(plan, growth)
     angle = kept_limits.own_angle(plan, growth)
     assert angle == pytest.approx(5.0)  # from 225° on a heading of 220°
-    drawn = polar_figure(along.curve, letters_of(along.planned), LIGHT, "metric", (angle, 2.8))
+    drawn = polar_figure(along, letters_of(along.planned), LIGHT, "metric", (angle, 2.8))
     go.Figure(drawn.to_dict())
     axis = drawn.layout.polar.angularaxis
     assert (axis.rotation, axis.direction) == (90, "clockwise")
     assert dict(zip(axis.tickvals, axis.ticktext, strict=True))[90] == "90 S"
     limit = next(trace for trace in drawn.data if trace.name == "limit, planned values")
-    place = list(along.curve.x).index(90.0)
+    place = list(along.x).index(90.0)
     one = heave.limiting_sea(plan.changed(sea=growth.sea(plan.sea)), heading=135.0)
     assert limit.r[place] == pytest.approx(one.hs, rel=3e-4)
     assert off_words(90.0) == "from 90° to starboard of the bow"
     assert off_words(270.0) == "from 90° to port of the bow"
     assert (off_words(0.0), off_words(180.0)) == ("from ahead", "from astern")
-    assert "from 5° to starboard" in polar_words(along.curve, (angle, 2.8), "metric")
+    assert "from 5° to starboard" in polar_words(along, (angle, 2.8), "metric")
 
 
 def test_operations_stand_on_one_axis_and_those_without_a_line_are_told() -> None:

@@ -9,8 +9,8 @@ import pytest
 from heave.errors import InputError
 from heave.files.rigs import demo_compensators
 from heave.planning.rig import curve_at
-from heave.screens.figures import DARK, LIGHT
 from heave.screens.figures.load_picture import load_picture, load_words
+from heave.screens.figures.look import DARK, LIGHT
 
 UNITS = {name: unit for name, unit in demo_compensators().items() if not unit.is_drawworks}
 

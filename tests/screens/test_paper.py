@@ -14,8 +14,7 @@ from heave.files.plan import plan_to_json
 from heave.files.seals import signed, text_hash
 from heave.planning import MODEL_DATE, MODEL_VERSION
 from heave.screens import paper
-from heave.screens.figures import DARK, LIGHT
-from heave.screens.figures.look import Look
+from heave.screens.figures.look import DARK, LIGHT, Look
 from heave.screens.printing import LONGEST_NAME, foot
 
 HASHED = text_hash(plan_to_json(heave.demo_plan()))

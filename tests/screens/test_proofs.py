@@ -13,10 +13,10 @@ from heave.files.rigs import demo_plan
 from heave.judging import Check, assess
 from heave.planning import Plan
 from heave.planning.ranges import CLOSED
-from heave.screens import figures
 from heave.screens.check import proofs, verdict
 from heave.screens.check.working import working_text
-from heave.screens.figures import DARK, LIGHT
+from heave.screens.figures.look import DARK, LIGHT
+from heave.screens.figures.utilisation import utilisation_figure, utilisation_words
 from heave.simulation.proof import Proof, Simulated
 from heave.units import show
 
@@ -156,15 +156,15 @@ def test_a_governing_check_that_cannot_be_simulated_is_named_before_the_others()
 def test_diamonds_stand_under_their_bars() -> None:
     result = assess(demo_plan())
     told = {one.key: one for one in proof_of(demo_plan(), stroke_rising=0.95, lift_off=0.8).figures}
-    bare = figures.utilisation_figure(result.by_utilisation, 0.85, LIGHT)
+    bare = utilisation_figure(result.by_utilisation, 0.85, LIGHT)
     for look in (LIGHT, DARK):
-        drawn = figures.utilisation_figure(result.by_utilisation, 0.85, look, simulated=told)
+        drawn = utilisation_figure(result.by_utilisation, 0.85, look, simulated=told)
         # one each, and one that says what it is
         assert drawn.count('d="M 0 -5 L 5 0') == 3
         assert f'fill="{look.ground}" stroke="{look.text}"' in drawn
         assert "0.85 (0.83 to 0.88)" in drawn
     assert 'd="M 0 -5 L 5 0' not in bare
-    words = figures.utilisation_words(result.by_utilisation, told)
+    words = utilisation_words(result.by_utilisation, told)
     assert "simulated 0.85 (0.83 to 0.88)" in words
     assert words.count("simulated") == 2
 
@@ -173,7 +173,7 @@ def test_a_diamond_lies_at_its_figure_on_the_scale_of_the_bars() -> None:
     result = assess(demo_plan())
     check = result.check("stroke_rising")
     same = {check.key: figure_of(check, 1.0)}
-    drawn = figures.utilisation_figure([check], 0.85, LIGHT, simulated=same)
+    drawn = utilisation_figure([check], 0.85, LIGHT, simulated=same)
     inner = drawn.split("<svg x=")[-1].split('"')[1]
     bar = next(part for part in drawn.split("<rect ") if LIGHT.fill(check.state) in part)
     assert inner == bar.split('width="')[1].split('"')[0]

@@ -11,7 +11,7 @@ from studied import only
 
 from heave.files.rigs import demo_plan
 from heave.planning import StudiedInput
-from heave.screens.figures import DARK, LIGHT
+from heave.screens.figures.look import DARK, LIGHT
 from heave.screens.figures.monte_carlo import running_figure, share_text, shares_figure
 from heave.screens.figures.swings import LINE, governing_words, swings_figure, swings_words
 from heave.screens.sensitivity import swings

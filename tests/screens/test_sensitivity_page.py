@@ -19,7 +19,7 @@ from heave.errors import InputError
 from heave.files.rigs import demo_plan
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.planning import Operation, Plan, StudiedInput
-from heave.screens.figures import LIGHT
+from heave.screens.figures.look import LIGHT
 from heave.screens.figures.swings import swings_figure
 from heave.screens.job import Job
 from heave.screens.sensitivity import chances, ranges, swings

@@ -15,15 +15,15 @@ from heave.files.rigs import demo_compensators, demo_operations
 from heave.judging import NOT_ASSESSED, assess, largest_doubt, room_left, what_would_help
 from heave.planning import OPERATIONS, Plan
 from heave.planning.ranges import CLOSED
-from heave.screens import figures, state
+from heave.screens import state
 from heave.screens.check import verdict
+from heave.screens.figures.look import LIGHT
+from heave.screens.figures.utilisation import utilisation_figure, utilisation_words
 from heave.screens.weather.clock import Clock
 from heave.screens.weather.summary import headline
 from heave.screens.weather.tiles import tiles
 from heave.weather import weather_windows
 from heave.weather.forecast import Forecast
-
-LIGHT = figures.LIGHT
 
 
 def grown(plan: Plan, factor: float) -> Plan:
@@ -57,17 +57,17 @@ def test_a_whisker_goes_on_to_the_worst_of_the_ranges_and_is_told() -> None:
     result = assess(heave.demo_plan())
     check = result.check("stroke_rising")
     assert check.high > check.utilisation + 0.02
-    drawn = figures.utilisation_figure([check], 0.85, LIGHT)
+    drawn = utilisation_figure([check], 0.85, LIGHT)
     whisker = next(part for part in drawn.split("<line ") if 'stroke-width="1.5"' in part.split("/>")[0])
     ending = float(whisker.split('x2="')[1].split('%"')[0])
     bar = next(part for part in drawn.split("<rect ") if LIGHT.fill(check.state) in part)
     width = float(bar.split('width="')[1].split('%"')[0])
     assert ending / width == pytest.approx(check.high / check.utilisation, rel=1e-6)
-    assert f"(to {check.high:.2f} in doubt)" in figures.utilisation_words([check])
+    assert f"(to {check.high:.2f} in doubt)" in utilisation_words([check])
     sure = assess(heave.demo_plan().changed(ranges=CLOSED)).check("stroke_rising")
     assert sure.high == sure.utilisation
-    assert "in doubt" not in figures.utilisation_words([sure])
-    assert 'stroke-width="1.5"' not in figures.utilisation_figure([sure], 0.85, LIGHT)
+    assert "in doubt" not in utilisation_words([sure])
+    assert 'stroke-width="1.5"' not in utilisation_figure([sure], 0.85, LIGHT)
 
 
 def test_what_matters_most_of_what_is_not_known_is_named() -> None:

@@ -18,8 +18,8 @@ from heave.errors import InputError
 from heave.files.forecast.reader import read_forecast
 from heave.files.rigs import demo_plan
 from heave.planning import zone_names
-from heave.screens.figures import DARK, LIGHT
 from heave.screens.figures.chances import members_figure, months_figure
+from heave.screens.figures.look import DARK, LIGHT
 from heave.screens.figures.strips import letters, ranked_checks, scale, shades_of
 from heave.screens.figures.thin import bucket_starts, highest_in, kept_points, place_of_highest
 from heave.screens.figures.timeline import timeline_figure, timeline_words

@@ -258,7 +258,7 @@ def test_every_exercise_opens_its_film_at_an_instant_of_it(key: str) -> None:
     exercise = asked(place)[key]
     assert exercise.film[0] in (*SCENES, "sea")
     films, opens, _ = film_of(exercise, PLANS[place])
-    runs = tuple(run for film in films for run in runs_of(film))
+    runs = tuple(run for of_film in runs_of(*films) for run in of_film)
     moment = opens(runs)
     assert 0 <= moment <= runs[0].time[-1]
     at = int(runs[0].time.searchsorted(moment))

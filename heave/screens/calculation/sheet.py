@@ -18,11 +18,15 @@ from heave.judging.calculation import calculation
 from heave.judging.path_loads import path_loads
 from heave.planning import Plan, Signed
 from heave.planning.rig import load_over_stroke
-from heave.screens import figures, printing
+from heave.screens import printing
 from heave.screens.calculation.working import chapters_html, inputs_html
 from heave.screens.check.verdict import answer_words, computed_for, governs, quiet_words, without_quiet_links
+from heave.screens.figures.bit_band import bit_figure
+from heave.screens.figures.look import LIGHT
 from heave.screens.figures.printed_curves import load_printed, spectra_printed
 from heave.screens.figures.reeving import reeving_figure
+from heave.screens.figures.stroke_column import stroke_figure
+from heave.screens.figures.utilisation import utilisation_figure, utilisation_text
 from heave.screens.inputs import sentence
 from heave.screens.printing import section, tag, words
 from heave.units import show, significant
@@ -142,7 +146,7 @@ def _checks_table(checks: Iterable[Check], system: str) -> str:
     rows, states = [], []
     for check in checks:
         demand, capacity = (show(value, check.kind, system, 4) for value in (check.demand, check.capacity))
-        used, high = figures.utilisation_text(check.utilisation), figures.utilisation_text(check.high)
+        used, high = utilisation_text(check.utilisation), utilisation_text(check.high)
         rows.append((check.name, demand, capacity, used, high, check.state))
         states.append(check.state)
     told = "Used is demand over capacity; To is the highest over the ranges of what is not known."
@@ -151,14 +155,14 @@ def _checks_table(checks: Iterable[Check], system: str) -> str:
 
 def _figures(assessment: Assessment, system: str) -> Iterator[str]:
     """The pictures of the check page and the hoisting page, on white."""
-    plan, look, responses = assessment.plan, figures.LIGHT, assessment.responses
+    plan, look, responses = assessment.plan, LIGHT, assessment.responses
     states = {check.key: check.state for check in assessment.checks}
     shown, quiet = without_quiet_links(assessment.by_utilisation)
     told = "Checks, most used first; a thin line goes on to the highest over the ranges."
     left = f" {quiet_words(quiet)}: see the table." if quiet else ""
     rows = math.ceil(len(shown) / math.ceil(len(shown) / ROWS))
     for place in range(0, len(shown), rows):
-        drawing = figures.utilisation_figure(shown[place : place + rows], plan.caution_level, look, system)
+        drawing = utilisation_figure(shown[place : place + rows], plan.caution_level, look, system)
         yield printing.figure(drawing, told + left, f"used{place}")
     told = "Sea and heave at the hoist: areas are energy."
     yield printing.figure(spectra_printed(responses, system), told, "spectra")
@@ -170,7 +174,7 @@ def _figures(assessment: Assessment, system: str) -> Iterator[str]:
     tall = []
     if responses.stroke is not None:
         sides = (states.get("stroke_rising", WITHIN), states.get("stroke_falling", WITHIN))
-        drawing = figures.stroke_figure(responses.stroke, look, system, *sides)
+        drawing = stroke_figure(responses.stroke, look, system, *sides)
         tall.append(printing.figure(drawing, "Stroke column, to scale.", "stroke"))
     found = path_loads(plan)
     if plan.hoisting is not None and found is not None:
@@ -179,7 +183,7 @@ def _figures(assessment: Assessment, system: str) -> Iterator[str]:
     yield tag("div", "".join(tall), "beside")
     if responses.bit is not None:
         limits = (plan.operation.wob_low, plan.operation.wob_high)
-        drawing = figures.bit_figure(responses.bit, look, system, *limits)
+        drawing = bit_figure(responses.bit, look, system, *limits)
         yield printing.figure(drawing, "Weight on bit between its limits.", "bit")
 
 

@@ -12,7 +12,7 @@ from heave.files.listing import Group, Input
 from heave.formula import Step, Term
 from heave.judging import Assessment, Check
 from heave.judging.calculation import Chapter, Given
-from heave.screens.figures import utilisation_text
+from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import SHOWN_DIGITS, WORDS, sentence, shown_number
 from heave.screens.printing import mark, table, tag, words
 from heave.units import show, unit_of, with_unit

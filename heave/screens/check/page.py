@@ -10,9 +10,14 @@ from streamlit.delta_generator import DeltaGenerator
 
 from heave.judging import Check
 from heave.planning.rig import load_over_stroke
-from heave.screens import every_page, figures, pieces, state
+from heave.screens import every_page, pieces, state
 from heave.screens.check import proofs, remedies, tiles, top_of_page, verdict, working
+from heave.screens.figures.bit_band import bit_figure
+from heave.screens.figures.curves import load_figure
+from heave.screens.figures.spectra import spectra_figure
+from heave.screens.figures.stroke_column import stroke_figure
 from heave.screens.figures.tables import PERIOD, of_bit, of_checks, of_stroke
+from heave.screens.figures.utilisation import utilisation_figure
 from heave.screens.inputs import folded
 from heave.screens.run_queue import RUN_QUEUE
 
@@ -25,12 +30,11 @@ shown, quiet = verdict.without_quiet_links(ranked)
 
 
 def bars(place: DeltaGenerator, checks: Sequence[Check], name: str = "Every check, most used first") -> None:
-    """The picture of the checks, and what it shows in words."""
+    """The picture of the checks, with what simulation gives."""
     keys = [check.key for check in checks]
     told = {figure.key: figure for figure in proof.figures if figure.key in keys} if proof is not None else {}
-    drawing = figures.utilisation_figure(checks, plan.caution_level, look, system, told)
-    words = figures.utilisation_words(checks, told)
-    pieces.picture(drawing, words, name, partial(of_checks, checks, system, told), place)
+    drawing = utilisation_figure(checks, plan.caution_level, look, system, told)
+    pieces.picture(drawing, name, partial(of_checks, checks, system, told), place)
 
 
 def links() -> None:
@@ -53,9 +57,8 @@ with st.container(key="board" if budget is not None else None):
         states = {check.key: check.state for check in result.checks}
         sides = (states.get("stroke_rising", result.verdict), states.get("stroke_falling", result.verdict))
         st.subheader("Stroke column, to scale")
-        drawing = figures.stroke_figure(budget, look, system, *sides)
-        words = figures.stroke_words(budget, system)
-        pieces.picture(drawing, words, "Stroke column", partial(of_stroke, budget, system))
+        drawing = stroke_figure(budget, look, system, *sides)
+        pieces.picture(drawing, "Stroke column", partial(of_stroke, budget, system))
     st.subheader("Every check, most used first")
     picture = st.empty()
     bars(picture, shown)
@@ -77,7 +80,7 @@ curve = load_over_stroke(plan, setting) if plan.operation.compensated else None
 with st.container(key="curves-two" if curve is not None else None):
     st.subheader("Sea and heave at the hoist")
     pieces.chart(
-        figures.spectra_figure(responses, look, system, tiles.free_periods(result)),
+        spectra_figure(responses, look, system, tiles.free_periods(result)),
         "spectra",
         "Sea spectrum, heave spectrum and heave per wave over period",
         name="Sea and heave at the hoist",
@@ -87,7 +90,7 @@ with st.container(key="curves-two" if curve is not None else None):
     if curve is not None:
         st.subheader("Load over the stroke")
         pieces.chart(
-            figures.load_figure(curve, look, system, budget, plan.compensator.compensated_rating),
+            load_figure(curve, look, system, budget, plan.compensator.compensated_rating),
             "load",
             "Load on the compensator over its stroke, vessel rising and falling",
             name="Load over the stroke",
@@ -96,11 +99,9 @@ with st.container(key="curves-two" if curve is not None else None):
 if responses.bit is not None:
     st.subheader("Weight on bit between its limits")
     limits = (plan.operation.wob_low, plan.operation.wob_high)
-    drawing = figures.bit_figure(responses.bit, look, system, *limits)
+    drawing = bit_figure(responses.bit, look, system, *limits)
     made = partial(of_bit, responses.bit, system, *limits)
-    pieces.picture(
-        drawing, figures.bit_words(responses.bit, system), "Weight on bit between its limits", made
-    )
+    pieces.picture(drawing, "Weight on bit between its limits", made)
     st.caption(
         "Low is with friction alone, nominal with the ringing of the string where friction turns round, high at the "
         "high end of simulation. "

@@ -6,7 +6,8 @@ import streamlit as st
 
 from heave.judging import Remedy
 from heave.planning import Plan
-from heave.screens import figures, pieces, state
+from heave.screens import pieces, state
+from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import button, inside, plain
 
 
@@ -31,7 +32,7 @@ def draw(offered: tuple[Remedy, ...]) -> None:
 
 
 def _effect(remedy: Remedy) -> str:
-    before, after = (figures.utilisation_text(value) for value in (remedy.before, remedy.after))
+    before, after = (utilisation_text(value) for value in (remedy.before, remedy.after))
     governed = plain(inside(remedy.governed_by or ""))
     then = f"  \n:small[:gray[then governed by {governed}]]" if governed else ""
     return f"{before} → **{after}** {plain(remedy.verdict)}{then}"

@@ -16,11 +16,13 @@ _PLACES: Final = "heave:top"
 
 def draw() -> None:
     """The verdict of the session's plan, before anything that takes longer."""
-    result = state.assessment()
+    result, system = state.assessment(), state.system()
     proof = proofs.kept(result.plan)
+    word, lines = verdict.answer_words(result, proof), verdict.governs(result, system)
     st.title("Compensator check")
     every_page.messages()
-    st.session_state[_PLACES] = *verdict.draw(result, state.system(), proof), proof
+    drawn_at = every_page.verdict(result.verdict, word, lines, verdict.computed_for(result, system))
+    st.session_state[_PLACES] = *drawn_at, proof  # the room is told in the frame later
 
 
 def drawn() -> tuple[DeltaGenerator, DeltaGenerator, Proof | None]:

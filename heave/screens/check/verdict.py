@@ -1,12 +1,9 @@
-"""The verdict panel of the check page: the answer as a large word, what governs, what was computed."""
+"""The verdict of the check page in words: the answer, what governs, the room left, what was computed."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-
-import streamlit as st
-from streamlit.delta_generator import DeltaGenerator
 
 from heave.judging import (
     NEAR,
@@ -23,24 +20,11 @@ from heave.judging import (
 )
 from heave.judging.path_loads import LOADED, PATH_KEYS
 from heave.planning import MODEL_DATE, MODEL_VERSION
-from heave.screens import every_page, figures
+from heave.screens import every_page
+from heave.screens.figures.utilisation import simulated_text, utilisation_text
 from heave.screens.inputs import inside, plain, sentence, shown_number
 from heave.simulation.proof import Proof, Simulated
 from heave.units import counted, fixed, show, significant, unit_of, with_unit
-
-
-def draw(result: Assessment, system: str, proof: Proof | None) -> tuple[DeltaGenerator, DeltaGenerator]:
-    """The verdict with its mark and what governs it; returns the panel, for the room left is told in it later,
-    and the place of the large word.
-
-    The style sheet lays the five pieces out; the room stands between what governs and what was computed.
-    """
-    panel = st.container(key=f"verdict-check-{every_page.SLUGS[result.verdict]}")
-    with panel:
-        word = every_page.answer(result.verdict, answer_words(result, proof))
-        st.markdown(governs(result, system))
-        st.caption(computed_for(result, system))
-    return panel, word
 
 
 def answer_words(result: Assessment, proof: Proof | None) -> str:
@@ -62,7 +46,7 @@ def without_quiet_links(ranked: Sequence[Check]) -> tuple[list[Check], list[Chec
 
 def quiet_words(quiet: Sequence[Check]) -> str:
     """How many checks of the hoisting path are quiet, and the highest utilisation of them."""
-    most = figures.utilisation_text(max(check.utilisation for check in quiet))
+    most = utilisation_text(max(check.utilisation for check in quiet))
     return f"Hoisting path: {counted(len(quiet), 'more check')} within limits, most used {most}"
 
 
@@ -97,7 +81,7 @@ def simulation(result: Assessment, proof: Proof | None) -> str:
 
 
 def _named(found: tuple[Simulated, ...]) -> str:
-    return ", ".join(f"{plain(inside(one.name))} **{figures.simulated_text(one)}**" for one in found)
+    return ", ".join(f"{plain(inside(one.name))} **{simulated_text(one)}**" for one in found)
 
 
 def governs(result: Assessment, system: str) -> str:
@@ -108,7 +92,7 @@ def governs(result: Assessment, system: str) -> str:
     if governing is not None:
         lines.append(
             f"**{plain(governing.name)}** governs: {governing.headline(system)}, "
-            f"utilisation **{figures.utilisation_text(governing.utilisation)}**."
+            f"utilisation **{utilisation_text(governing.utilisation)}**."
         )
     lacking = lacks_response(result.plan)
     if lacking:
@@ -132,7 +116,7 @@ def governs(result: Assessment, system: str) -> str:
         word, check = result.lost.verdict, result.lost.governing
         most = ""
         if check is not None:
-            most = f", {inside(plain(check.name))} at {figures.utilisation_text(check.utilisation)}"
+            most = f", {inside(plain(check.name))} at {utilisation_text(check.utilisation)}"
         lines.append(f"If the active part is lost: **:{every_page.TONES[word]}[{word}]**{most}.")
     return "  \n".join(lines)
 
@@ -188,7 +172,7 @@ def in_doubt(doubt: Doubt | None) -> str:
     """What the ranges of what is not known can do, and which unknown matters most; empty where they do nothing."""
     if doubt is None:
         return ""
-    check, most = doubt.check, figures.utilisation_text
+    check, most = doubt.check, utilisation_text
     verb = "could reach" if check.utilisation < 1 else "could go to"
     return (
         f"In doubt: **{plain(check.name)}** {verb} {most(check.high)} with all that is not known at its worst; "

@@ -11,7 +11,8 @@ from streamlit.delta_generator import DeltaGenerator
 
 from heave.judging import NOT_ASSESSED, Check, Step
 from heave.planning import Plan
-from heave.screens import figures, state
+from heave.screens import state
+from heave.screens.figures.utilisation import simulated_text, utilisation_text
 from heave.screens.inputs import folded, plain
 from heave.simulation.proof import Simulated
 from heave.units import show
@@ -26,7 +27,7 @@ def draw(check: Check, system: str, figure: Simulated | None) -> DeltaGenerator 
     What is simulated may come later: the place is then written again.
     """
     place: list[DeltaGenerator] = []
-    used = f"{check.headline(system)}, {figures.utilisation_text(check.utilisation)}"
+    used = f"{check.headline(system)}, {utilisation_text(check.utilisation)}"
     label = f"{check.name}: {'not assessed' if check.state == NOT_ASSESSED else used}"
 
     def opened() -> None:
@@ -84,7 +85,7 @@ def working_text(check: Check, system: str, figure: Simulated | None = None) -> 
         return words
     demand, capacity = (show(value, figure.kind, system) for value in (figure.demand, figure.capacity))
     low, high = (show(value, figure.kind, system) for value in (figure.low, figure.high))
-    told = f"{demand} ({low} to {high}) of {capacity}, {figures.simulated_text(figure)}"
+    told = f"{demand} ({low} to {high}) of {capacity}, {simulated_text(figure)}"
     return f"{words}\n\nSimulated: {plain(told)}"
 
 

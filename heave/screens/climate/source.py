@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Final
 
 import streamlit as st
 
+from heave.files.conventions import Question
 from heave.files.scatter import ScatterQuestions, read_scatter
 from heave.planning.other_seas import HEADING_RULES
-from heave.screens import pieces, state
+from heave.screens import file_questions, pieces, state
 from heave.screens.climate import store
-from heave.screens.inputs import bound, plain, sentence
+from heave.screens.inputs import bound, button, plain, sentence
 from heave.screens.weather import hindcast
 from heave.studies.climate_headings import rule_words
 from heave.units import show
@@ -35,6 +36,7 @@ class Draft:
     name: str
     data: bytes
     answers: Mapping[str, str]
+    questions: tuple[Question, ...] = ()
 
 
 def draw() -> bool:
@@ -79,36 +81,28 @@ def _own() -> bool:
 def _go(draft: Draft) -> None:
     """Read a diagram, or keep it to be asked about."""
     try:
-        found = read_scatter(draft.data, name=weather_name(draft.name), **draft.answers)
-    except ScatterQuestions:
-        state.keep(_ASKED, draft)
+        name = file_questions.name_of(draft.name, 60, "scatter diagram")
+        found = read_scatter(draft.data, name=name, **draft.answers)
+    except ScatterQuestions as asked:
+        state.keep(_ASKED, replace(draft, questions=asked.questions))
         return
     state.keep(_ASKED, None)
     state.keep("climate:scatter", store.OwnScatter(draft.name, found))
     state.note("good", f"Using {draft.name}.")
 
 
-def weather_name(file_name: str) -> str:
-    """What to call a diagram: its file's name, printable and short enough."""
-    return "".join(letter for letter in file_name if letter.isprintable())[:60] or "scatter diagram"
-
-
 def _question(draft: Draft) -> None:
-    """The first question of a file, with its answers as buttons; of a refusal, why, and what to change."""
-    try:
-        read_scatter(draft.data, **draft.answers)
-    except ScatterQuestions as asked:
-        question = asked.questions[0]
-        more = len(asked.questions) - 1
-        with st.container(border=True, key="asked-climate"):
-            st.markdown(f"## {plain(draft.name)}: {1 + more} to answer")
-            st.markdown(f"**{plain(sentence(question.words))}**")
-            for option in question.options:
-                key, take = f"heave:climate:answer:{question.key}:{option}", (draft, question.key, option)
-                st.button(plain(option), key=key, on_click=_answered, args=take, width="stretch")
-            head = draft.data[:600].decode("utf-8", "replace")
-            st.code("\n".join(line[:100] for line in head.splitlines()[:4]), language=None)
-            st.button("Leave the file", key="heave:climate:leave", on_click=state.keep, args=(_ASKED, None))
+    """The first question of a file with its answers as buttons, and the first lines of the file."""
+    question = draft.questions[0]
+    with st.container(border=True, key="asked-climate"):
+        st.markdown(f"## {plain(draft.name)}: {len(draft.questions)} to answer")
+        st.markdown(f"**{plain(sentence(question.words))}**")
+        for option in question.options:
+            key, take = f"climate:answer:{question.key}:{option}", (draft, question.key, option)
+            button(plain(option), key, _answered, *take, width="stretch")
+        head = draft.data[:600].decode("utf-8", "replace")
+        st.code("\n".join(line[:100] for line in head.splitlines()[:4]), language=None)
+        button("Leave the file", "climate:leave", state.keep, _ASKED, None)
 
 
 def _answered(draft: Draft, key: str, option: str) -> None:

@@ -13,7 +13,7 @@ from heave.planning.other_seas import HEADING_RULES
 from heave.screens import every_page, pieces, state
 from heave.screens.climate import run, store, tables
 from heave.screens.figures.climate_curves import climate_months_figure, spells_figure
-from heave.screens.figures.sea_classes import Axes, classes_figure, classes_words
+from heave.screens.figures.sea_classes import Axes, classes_figure
 from heave.screens.figures.tables import of_texts
 from heave.screens.inputs import listed, numbered, plain
 from heave.screens.weather import table
@@ -130,10 +130,9 @@ def details(found: Operability, step: StepClimate) -> None:
 def _seas(found: Operability, step: StepClimate) -> None:
     axes, shares = _classes(found, step)
     table.draw(tables.operations_table(found), "operations", "operability.csv", "Save the operations (CSV)")
-    system = state.system()
-    drawing = classes_figure(axes, shares, every_page.look(), system)
+    drawing = classes_figure(axes, shares, every_page.look(), state.system())
     rows = tables.classes_table(axes.hs, axes.period, axes.kind, shares)
-    pieces.picture(drawing, classes_words(axes, shares, system), "Seas by class", partial(of_texts, rows))
+    pieces.picture(drawing, "Seas by class", partial(of_texts, rows))
     st.caption(
         "Each box is a class of the diagram with its share of the time in per cent, small where it is rare. Filled "
         "from below as far as it can be worked; hatched above that: over a limit; open with dots: not assessed."

@@ -19,7 +19,7 @@ from heave.files.rigs import demo_compensators, demo_strings, demo_vessels
 from heave.planning import OPERATIONS, Plan
 from heave.planning.rig import closed_form_vessels
 from heave.screens import opening, pieces, state
-from heave.screens.inputs import STAYS, button, folded, plain, sentence, typed_number
+from heave.screens.inputs import STAYS, button, folded, pick, plain, sentence, typed_number
 from heave.studies.compare import MOST, Part, Side, sides, variant
 from heave.units import show
 
@@ -112,7 +112,7 @@ def _add() -> None:
     one, two, three = st.columns([3, 4, 2], vertical_alignment="bottom")
     with one:
         about = "What is another in the plan beside this one; everything else follows this plan."
-        part: Part = _pick("Change", _PARTS, "part", about)
+        part: Part = pick(st.selectbox, "Change", "compare:part", _PARTS, about)
     with two:
         key, told = f"heave:compare:value:{part}", "What it is in the plan that is set beside this one."
         if part == "heading":
@@ -127,7 +127,7 @@ def _add() -> None:
     left, right = st.columns([3, 6], vertical_alignment="top")
     with left:
         about = "The whole plan that was saved, or one part of it put into this plan."
-        _pick("Take from the file", _FROM_FILE, "of", about)
+        pick(st.selectbox, "Take from the file", "compare:of", _FROM_FILE, about)
         keep = partial(_with, Item(f"{state.plan().name}, as it was", state.plan()))
         button("Keep this plan as it is now", "compare:keep", keep, width="stretch")
     with right:
@@ -137,12 +137,6 @@ def _add() -> None:
         "These stay when you go to another page. A reload forgets them: what was brought as a file has to be "
         "brought again, and a plan worth keeping is saved as a file."
     )
-
-
-def _pick(label: str, options: Mapping[Any, str], name: str, about: str) -> Any:
-    """A pick that outlives a visit to another page."""
-    key = f"heave:compare:{name}"
-    return st.selectbox(label, tuple(options), 0, options.__getitem__, key=key, help=about, **STAYS)
 
 
 def _added(part: Part, key: str) -> None:

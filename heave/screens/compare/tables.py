@@ -13,10 +13,11 @@ from heave.files.comparison import comparison_text
 from heave.judging import WITHIN, Check
 from heave.judging.path_loads import PATH_KEYS
 from heave.planning import Plan
-from heave.screens import figures, pieces
+from heave.screens import pieces
 from heave.screens.every_page import TONES
-from heave.screens.figures import Look
 from heave.screens.figures.limit_curves import limit_figure, limit_words
+from heave.screens.figures.look import Look, mark_svg
+from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import folded, plain, sentence
 from heave.studies.compare import CheckRow, Side, check_rows, differences, limit_curve
 from heave.units import counted
@@ -122,7 +123,7 @@ def _governing(side: Side, system: str) -> str:
     check = side.governing
     if check is None:
         return "nothing that was assessed"
-    used = figures.utilisation_text(check.utilisation)
+    used = utilisation_text(check.utilisation)
     return f"{plain(check.name)} **{used}**, {plain(check.headline(system))}"
 
 
@@ -130,7 +131,7 @@ def _cell(check: Check | None, system: str, look: Look) -> str:
     """A check in a cell: mark, utilisation, state in words, demand of capacity."""
     if check is None:
         return ":gray[not called for]"
-    used, high = figures.utilisation_text(check.utilisation), figures.utilisation_text(check.high)
+    used, high = utilisation_text(check.utilisation), utilisation_text(check.high)
     if used == check.state:
         return _state(check.state, look)
     more = f", to {high} in doubt" if check.high > check.utilisation + SHOWS else ""
@@ -146,5 +147,5 @@ def _state(state: str, look: Look, used: str = "") -> str:
 @lru_cache(maxsize=16)
 def _mark(state: str, look: Look) -> str:
     """The mark of a state as an address of its own picture, so that it can stand in a line."""
-    drawn = figures.mark_svg(state, look, 16).encode()
+    drawn = mark_svg(state, look, 16).encode()
     return f"data:image/svg+xml;base64,{base64.b64encode(drawn).decode()}"

@@ -10,7 +10,7 @@ from typing import Final
 from heave.judging.checks import OVER, WITHIN
 from heave.judging.results import BitBand
 from heave.screens.figures.look import Look
-from heave.screens.figures.svg import Across, Style, box, clear, line, picture, round_step, text, upright
+from heave.screens.figures.svg import Across, Picture, Style, box, clear, line, round_step, text, upright
 from heave.units import round_number, show, unit_of
 
 HEIGHT: Final = 246
@@ -30,7 +30,7 @@ def bit_figure(
     system: str = "metric",
     low_limit: float | None = None,
     high_limit: float | None = None,
-) -> str:
+) -> Picture:
     """The three bands as bars on one axis of weight on bit, lift-off and limits as lines across, as SVG."""
     unit = unit_of("force", system)
     levels = [(0.0, "lift-off", look.words(OVER))]
@@ -66,7 +66,7 @@ def bit_figure(
         lines.append(upright(at(level), top + 9, _FOOT, colour, 1.6, "2 3" if name == "set" else "none"))
         lines.append(text(at(level), top, name, colour, size=12, anchor="middle"))
     parts = [*_axis(low, high, at, look, unit.symbol), *bars, *lines, *words]
-    return picture(HEIGHT, "Weight on bit between its limits", bit_words(band, system), *parts)
+    return Picture(HEIGHT, "Weight on bit between its limits", bit_words(band, system), *parts)
 
 
 def bit_words(band: BitBand, system: str = "metric") -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, Final
 
 import numpy as np
@@ -27,37 +28,38 @@ NO_LIMIT: Final = "no limit up to the highest sea tried"
 
 @dataclass(frozen=True, eq=False)
 class Curve:
-    """Limiting heights along something.
+    """Limiting heights along something: maps of one column, or of one row.
 
-    x : periods [s], or heights of another system [m]
-    hs, worst : limits of the planned values and at the worst ends of the ranges; NaN where not assessed [m]
-    keys : key of the check that reaches 1 at each; empty where none does
-    names : names of the checks by key
+    x : periods [s], heights of another system [m], or angles off the bow [deg]
+    planned, at_worst : limits of the planned values, and at the worst ends of the ranges
     highest : highest sea that can be at each [m]
     """
 
     x: FloatArray
-    hs: FloatArray
-    worst: FloatArray
-    keys: tuple[str, ...]
-    names: Mapping[str, str]
+    planned: LimitMap
+    at_worst: LimitMap
     highest: FloatArray
 
-    @classmethod
-    def of(
-        cls,
-        x: Sequence[float],
-        planned: LimitMap,
-        worst: LimitMap,
-        highest: FloatArray,
-        *,
-        along_headings: bool = False,
-    ) -> Curve:
-        """The first column of two maps, or their first row."""
-        pick = (0, slice(None)) if along_headings else (slice(None), 0)
-        keys = tuple("" if place < 0 else planned.keys[place] for place in planned.governed_by[pick])
-        names = dict(zip(planned.keys, planned.names, strict=True))
-        return cls(np.asarray(x, dtype=np.float64), planned.hs[pick], worst.hs[pick], keys, names, highest)
+    @property
+    def hs(self) -> FloatArray:
+        """Limits of the planned values; NaN where not assessed [m]."""
+        return self.planned.hs.ravel()
+
+    @property
+    def worst(self) -> FloatArray:
+        """The same at the worst ends of the ranges."""
+        return self.at_worst.hs.ravel()
+
+    @cached_property
+    def keys(self) -> tuple[str, ...]:
+        """Key of the check that reaches 1 at each; empty where none does."""
+        places = self.planned.governed_by.ravel()
+        return tuple("" if place < 0 else self.planned.keys[place] for place in places)
+
+    @cached_property
+    def names(self) -> Mapping[str, str]:
+        """Names of the checks by key."""
+        return dict(zip(self.planned.keys, self.planned.names, strict=True))
 
     @property
     def top(self) -> float:

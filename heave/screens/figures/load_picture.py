@@ -8,7 +8,7 @@ from itertools import pairwise
 from heave.judging.checks import NOT_ASSESSED, OVER
 from heave.planning.rig import Compensator, GasUnit, LoadCurve
 from heave.screens.figures.look import Look
-from heave.screens.figures.svg import Across, box, line, picture, tag, text, upright
+from heave.screens.figures.svg import Across, Picture, box, line, tag, text, upright
 from heave.units import show, significant, unit_of
 
 HEIGHT = 356
@@ -20,7 +20,7 @@ _FAR = 1.6
 """A rating further above the curve than this is told and not drawn: it would flatten the curve."""
 
 
-def load_picture(unit: GasUnit, curve: LoadCurve, load: float, look: Look, system: str = "metric") -> str:
+def load_picture(unit: GasUnit, curve: LoadCurve, load: float, look: Look, system: str = "metric") -> Picture:
     """The load over the stroke as SVG, from nothing up: left the gas expanded, right compressed.
 
     Parameters
@@ -65,7 +65,7 @@ def load_picture(unit: GasUnit, curve: LoadCurve, load: float, look: Look, syste
     parts.append(line(Across(_LEFT), _FOOT, Across(_RIGHT), _FOOT, look.muted))
     parts += _words(gas, drawn, look, system)
     parts += _scale(half, look, across, system)
-    return picture(HEIGHT, "Load over the stroke", load_words(unit, curve, load, system), *parts)
+    return Picture(HEIGHT, "Load over the stroke", load_words(unit, curve, load, system), *parts)
 
 
 def _words(gas: Sequence[float], drawn: Mapping[str, float], look: Look, system: str) -> list[str]:

@@ -3,33 +3,38 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 from heave.screens.figures.chart import UNREAD, Chart, faint, figure, line, reading
 from heave.screens.figures.look import Look
-from heave.screens.figures.svg import Across, box, picture, text, upright
+from heave.screens.figures.svg import Across, Picture, box, text, upright
 from heave.screens.figures.swings import between
 from heave.studies.monte_carlo import Running
 from heave.units import fixed, per_cent
 
 _ROW, _GUTTER = 40, 96
 
+MOST_SHARES: Final = 10
+"""Most inputs that are drawn; the words and the table of the page have them all."""
 
-def shares_figure(rows: Sequence[tuple[str, float, float]], look: Look) -> str:
-    """Shares of a variance as bars with their standard error, as SVG.
+
+def shares_figure(rows: Sequence[tuple[str, float, float]], look: Look) -> Picture:
+    """The first shares of a variance as bars with their standard error, as SVG.
 
     Parameters
     ----------
     rows : name, share and standard error of each, in the order drawn
     look : colours
     """
-    reach = max((min(share + error, 1.0) for _, share, error in rows), default=1.0) or 1.0
+    shown = rows[:MOST_SHARES]
+    reach = max((min(share + error, 1.0) for _, share, error in shown), default=1.0) or 1.0
 
     def at(value: float) -> Across:
         share = min(max(value, 0.0), 1.0) / reach
         return Across(share, -_GUTTER * share)
 
     parts = []
-    for place, (name, share, error) in enumerate(rows):
+    for place, (name, share, error) in enumerate(shown):
         y = _ROW * place + 27.0
         parts.append(text(Across(0.0), y - 16, name[:1].upper() + name[1:], look.text))
         parts.append(box(Across(0.0), Across(1.0, -_GUTTER), y - 5, y + 5, look.track))
@@ -39,7 +44,7 @@ def shares_figure(rows: Sequence[tuple[str, float, float]], look: Look) -> str:
         parts.append(between(low, high, y, 1.5, look.text))
         parts.append(text(Across(1.0, -4), y, share_text(share, error), look.text, anchor="end"))
     words = "; ".join(f"{name} {share_text(share, error)}" for name, share, error in rows)
-    return picture(_ROW * len(rows) + 4, "Contributions", words, *parts)
+    return Picture(_ROW * len(shown) + 4, "Contributions", words, *parts)
 
 
 def share_text(share: float, error: float) -> str:

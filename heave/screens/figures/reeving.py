@@ -11,7 +11,7 @@ from heave.planning.plan import Plan
 from heave.planning.rig import HoistingPath
 from heave.screens.figures.look import Look
 from heave.screens.figures.reeved_parts import FOOT, WIDTH, Drawing, Layout, Place, layout
-from heave.screens.figures.svg import Across, Pieces, Style, picture, spread, tag, text
+from heave.screens.figures.svg import Across, Picture, Pieces, Style, spread, tag, text
 from heave.screens.figures.utilisation import utilisation_text
 from heave.units import display_value, show, significant, unit_of
 
@@ -31,7 +31,7 @@ def reeving_figure(
     states: Mapping[str, str],
     look: Look,
     system: str = "metric",
-) -> str:
+) -> Picture:
     """The hoisting path as it is strung, upright, as SVG, with the loads of every part beside it.
 
     Heights that the plan gives are to one scale, and so is the stroke; sizes of parts are not. The number of lines is
@@ -63,7 +63,7 @@ def reeving_figure(
         (25, "then the most in this sea, of the rating"),
         (HEIGHT - 9, scale_words(heights, system)),
     )
-    return picture(
+    return Picture(
         HEIGHT,
         "The reeved system",
         reeving_words(plan, path, loads, states, system),

@@ -32,7 +32,7 @@ class Axes:
     kind: str
 
 
-def classes_figure(axes: Axes, shares: ClassShares, look: Look, system: str = "metric") -> str:
+def classes_figure(axes: Axes, shares: ClassShares, look: Look, system: str = "metric") -> svg.Picture:
     """The picture: heights upwards, periods across; the number is the share of the time in per cent.
 
     Blue stands as high as the share of the class that can be worked. Over it is what is over a limit, hatched; what is
@@ -40,7 +40,7 @@ def classes_figure(axes: Axes, shares: ClassShares, look: Look, system: str = "m
     """
     rows, columns = np.nonzero(shares.weight > 0)
     if not rows.size:
-        return svg.picture(60, "Scatter diagram", "No seas.")
+        return svg.Picture(60, "Scatter diagram", "No seas.")
     low, high = int(rows.min()), int(rows.max())
     first, last = int(columns.min()), int(columns.max())
     count = last - first + 1
@@ -66,7 +66,7 @@ def classes_figure(axes: Axes, shares: ClassShares, look: Look, system: str = "m
     kind = f"{axes.kind}, s"
     parts.append(svg.text(svg.Across(1.0, -2), bottom + 26, kind, look.muted, size=12, anchor="end"))
     words = classes_words(axes, shares, system)
-    return svg.picture(bottom + _FOOT, "Seas by class, and how far each can be worked", words, *parts)
+    return svg.Picture(bottom + _FOOT, "Seas by class, and how far each can be worked", words, *parts)
 
 
 def _across(share: float) -> svg.Across:

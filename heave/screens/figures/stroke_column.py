@@ -46,7 +46,7 @@ def stroke_figure(
     system: str = "metric",
     rising_state: str = WITHIN,
     falling_state: str = WITHIN,
-) -> str:
+) -> svg.Picture:
     """The stroke box with slow travel, significant and extreme travel, and the end reserves, as SVG.
 
     Up is towards gas compression, the way the unit travels when the vessel rises. Each side is drawn
@@ -80,7 +80,7 @@ def stroke_figure(
     hatch = svg.tag("pattern", stripes, id="hatch", width=8, height=8, patternUnits="userSpaceOnUse")
     # the bars are written in the units on the screen and set to scale once, all together
     to_scale = f"translate(0,{middle:.9g}) scale(1,{-per_unit:.9g})"
-    return svg.picture(
+    return svg.Picture(
         HEIGHT,
         "Stroke column, to scale",
         stroke_words(budget, system),

@@ -100,12 +100,18 @@ def grain_name(state: str) -> str:
     return state.replace(" ", "-") + "-grain"
 
 
-def picture(height: float, title: str, words: str, *parts: str) -> str:
-    """The whole picture: as wide as where it is shown, `height` px high, named and told in words."""
-    named = tag("title", escape(title), id="title") + tag("desc", escape(words), id="desc")
-    size: Style = {"xmlns": "http://www.w3.org/2000/svg", "width": "100%", "height": round(height, 1)}
-    told: Style = {"role": "img", "aria_labelledby": "title desc", "font_family": FONT}
-    return tag("svg", named + "".join(parts), **size, **told)
+class Picture(str):
+    """The whole picture: as wide as where it is shown, `height` px high, named and told in `words`, which it holds."""
+
+    words: str
+
+    def __new__(cls, height: float, title: str, words: str, *parts: str) -> Picture:
+        named = tag("title", escape(title), id="title") + tag("desc", escape(words), id="desc")
+        size: Style = {"xmlns": "http://www.w3.org/2000/svg", "width": "100%", "height": round(height, 1)}
+        told: Style = {"role": "img", "aria_labelledby": "title desc", "font_family": FONT}
+        made = super().__new__(cls, tag("svg", named + "".join(parts), **size, **told))
+        made.words = words
+        return made
 
 
 def scaled(content: str, view: str, size: float, **more: str) -> str:

@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from heave.judging.checks import NOT_ASSESSED
 from heave.screens.figures.look import Look
-from heave.screens.figures.svg import Across, Pieces, Style, box, clear, percent, picture, tag, text, upright
+from heave.screens.figures.svg import Across, Picture, Pieces, Style, box, clear, percent, tag, text, upright
 from heave.screens.figures.utilisation import utilisation_text
 from heave.studies.sensitivity import End, Sensitivity, Swing
 from heave.units import display_value, show, significant, unit_of, with_unit
@@ -37,7 +37,7 @@ Scale = tuple[float, float]
 """Utilisations at the left and the right end of every track."""
 
 
-def swings_figure(found: Sensitivity, rows: Sequence[Swing], look: Look, system: str = "metric") -> str:
+def swings_figure(found: Sensitivity, rows: Sequence[Swing], look: Look, system: str = "metric") -> Picture:
     """One row an input in the order given, as SVG: a ring at the low end, a disc at the high end, a line between.
 
     The upright dashed line is the plan as it is, the full one the limit where it is near enough to be drawn; a lozenge
@@ -51,7 +51,7 @@ def swings_figure(found: Sensitivity, rows: Sequence[Swing], look: Look, system:
     parts = _head(found, rows, scale, tops[-1], look)
     for top, row, words in zip(tops, rows, governing, strict=False):
         parts += _row(row, words, top, scale, look, system)
-    return picture(tops[-1] + 4, "What moves the result", swings_words(rows, system), *parts)
+    return Picture(tops[-1] + 4, "What moves the result", swings_words(rows, system), *parts)
 
 
 def governing_words(row: Swing, planned: str) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from typing import Final
 
 from heave.judging.checks import NOT_ASSESSED, Check
 from heave.screens.figures.look import Look, mark_parts
-from heave.screens.figures.svg import Across, Pieces, box, line, percent, picture, tag, text, upright
+from heave.screens.figures.svg import Across, Picture, Pieces, box, line, percent, tag, text, upright
 from heave.simulation.proof import Simulated
 from heave.units import fixed, significant
 
@@ -38,7 +38,7 @@ def utilisation_figure(
     look: Look,
     system: str = "metric",
     simulated: Mapping[str, Simulated] = _NONE,
-) -> str:
+) -> Picture:
     """One row a check in the order given, as SVG: name and demand of capacity above a bar to scale.
 
     What simulation gives, by key of the check, is an open diamond under the bar with its interval.
@@ -64,7 +64,7 @@ def utilisation_figure(
         for state in sorted({check.state for check in checks})
     )
     height, words = _HEAD + ROW * max(len(checks), 1) + 4, utilisation_words(checks, simulated)
-    return picture(height, "Every check, most used first", words, tag("defs", marks), *heads, *rows)
+    return Picture(height, "Every check, most used first", words, tag("defs", marks), *heads, *rows)
 
 
 def utilisation_words(checks: Sequence[Check], simulated: Mapping[str, Simulated] = _NONE) -> str:

@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any, Final
 
-import streamlit as st
-from streamlit.components.v2 import component
-
-FOLDER: Final = Path(__file__).parent
+from heave.screens.own_files import own_component, text_of
 
 FILES: Final = (
     *("film", "player", "brush", "layout", "vessel", "parts", "machine"),
@@ -16,25 +12,22 @@ FILES: Final = (
 )
 """Files of `js/` in the order they are joined: each may use what those before it declare; the last one exports."""
 
+_SCRIPTS: Final = tuple(f"film/js/{name}.js" for name in FILES)
+
 
 def module() -> str:
     """The JavaScript of the film: its files in order, one module."""
-    return "\n".join((FOLDER / "js" / f"{name}.js").read_text("utf-8") for name in FILES)
+    return "\n".join(map(text_of, _SCRIPTS))
 
 
 def markup() -> str:
     """The HTML of the film."""
-    return (FOLDER / "film.html").read_text("utf-8")
+    return text_of("film/film.html")
 
 
 def style() -> str:
     """Its style sheet, which reaches nothing else on the page."""
-    return (FOLDER / "film.css").read_text("utf-8")
-
-
-@st.cache_resource(show_spinner=False)
-def _component() -> Any:
-    return component("heave_film", html=markup(), css=style(), js=module())
+    return text_of("film/film.css")
 
 
 def show(film: dict[str, Any], key: str) -> float | None:
@@ -49,5 +42,6 @@ def show(film: dict[str, Any], key: str) -> float | None:
     -------
     Time in the run [s]; None until it was paused, stepped or scrubbed for the first time
     """
-    result = _component()(key=key, data=film, default={"at": None}, on_at_change=lambda: None)
+    drawn = own_component("heave_film", *_SCRIPTS, html=markup(), css=style())
+    result = drawn(key=key, data=film, default={"at": None}, on_at_change=lambda: None)
     return None if result.at is None else float(result.at)

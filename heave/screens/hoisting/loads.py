@@ -13,10 +13,11 @@ from heave.judging import NOT_ASSESSED, Assessment, unjudged_path
 from heave.judging.path_loads import PathLoads, line_power, path_loads
 from heave.judging.reeving_working import SOURCES, reeving_working, strung_instead
 from heave.planning import Plan
-from heave.screens import every_page, figures, pieces
+from heave.screens import every_page, pieces
 from heave.screens.check.working import steps_text
 from heave.screens.figures.reeving import force
 from heave.screens.figures.tables import Cell, Table
+from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import folded, inside, plain
 from heave.units import show, significant, unit_of
 
@@ -63,15 +64,13 @@ def figures_of_weakest(result: Assessment, found: PathLoads | None, system: str)
         first, *others = rated
         state = weakest_state(result, found)
         after = (
-            f"; then {inside(others[0].name)}, {figures.utilisation_text(others[0].utilisation)}"
-            if others
-            else ""
+            f"; then {inside(others[0].name)}, {utilisation_text(others[0].utilisation)}" if others else ""
         )
         lines.append(
             f"**{plain(first.name)}** is the weakest link, :{every_page.TONES[state]}[{state}]: "
             f"{show(first.extreme, 'force', system)} of "
             f"{show(first.rating or 0.0, 'force', system)} in this sea, utilisation "
-            f"**{figures.utilisation_text(first.utilisation)}**{plain(after)}."
+            f"**{utilisation_text(first.utilisation)}**{plain(after)}."
         )
     lines += filter(None, (plain(unjudged_path(result.plan)),))
     governing = "" if result.governing is None else f", governed by {inside(result.governing.name)}"
@@ -125,7 +124,7 @@ def table_rows(
         if part.rating is not None:
             state = states.get(part.key, NOT_ASSESSED)
             word = f":{every_page.TONES[state]}[{state}]" + (", **weakest**" if weakest else "")
-            judged = [force(part.rating, system), figures.utilisation_text(part.utilisation), word]
+            judged = [force(part.rating, system), utilisation_text(part.utilisation), word]
         name = f"**\u25b8 {plain(part.name)}**" if weakest else plain(part.name)
         rows.append((name, *loads, *judged))
     return head, rows

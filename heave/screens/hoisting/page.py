@@ -7,7 +7,7 @@ from functools import partial
 import streamlit as st
 
 from heave.screens import every_page, pieces, state
-from heave.screens.figures.reeving import reeving_figure, reeving_words
+from heave.screens.figures.reeving import reeving_figure
 from heave.screens.hoisting import hookload, ledger, loads
 from heave.screens.inputs import folded
 from heave.screens.rig import chain
@@ -28,9 +28,8 @@ else:
         with st.container():
             st.subheader("The reeved system")
             drawing = reeving_figure(plan, plan.hoisting, found, states, look, system)
-            words = reeving_words(plan, plan.hoisting, found, states, system)
             made = partial(loads.as_table, found, states, system)
-            pieces.picture(drawing, words, "The reeved system", made)
+            pieces.picture(drawing, "The reeved system", made)
         with st.container():
             st.subheader("Loads on every part")
             loads.table(found, states, system)

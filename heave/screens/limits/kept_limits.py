@@ -6,7 +6,6 @@ What grows is decided in the plan; limits are kept by it and by the rest of the 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -52,17 +51,8 @@ def choose(words: str) -> None:
     state.put(("other_seas",), asking_for(picked, plan.other_seas))
 
 
-@dataclass(frozen=True, eq=False)
-class Along:
-    """Limits along periods or around the vessel, as maps and as a curve."""
-
-    planned: LimitMap
-    worst: LimitMap
-    curve: Curve
-
-
 @lru_cache(maxsize=16)
-def over_period(plan: Plan, growth: Growth) -> Along | None:
+def over_period(plan: Plan, growth: Growth) -> Curve | None:
     """Limits at the plan's heading over period, its own period among them; None where the sea has no period to vary."""
     periods = allowed_periods(plan, growth)
     if not periods:
@@ -70,20 +60,20 @@ def over_period(plan: Plan, growth: Growth) -> Along | None:
     own = growth.sea(plan.sea).tp
     rows = sorted({*periods, own} if periods[0] <= own <= periods[-1] else periods)
     planned, worst = (limits_of(plan, growth, rows, worst=end) for end in (False, True))
-    return Along(planned, worst, Curve.of(rows, planned, worst, highest_sea(plan, growth, rows)))
+    return Curve(np.array(rows), planned, worst, highest_sea(plan, growth, rows))
 
 
 @lru_cache(maxsize=16)
-def around(plan: Plan, growth: Growth) -> Along:
+def around(plan: Plan, growth: Growth) -> Curve:
     """Limits at the plan's period around the vessel, by where the waves come from off the bow."""
     headings = bow_headings(plan, growth, HEADINGS)
     planned, worst = (limits_of(plan, growth, None, headings, end) for end in (False, True))
     highest = np.repeat(highest_sea(plan, growth, [growth.sea(plan.sea).tp]), len(HEADINGS))
-    return Along(planned, worst, Curve.of(HEADINGS, planned, worst, highest, along_headings=True))
+    return Curve(np.array(HEADINGS), planned, worst, highest)
 
 
 @lru_cache(maxsize=16)
-def beside(plan: Plan, by_period: bool) -> tuple[Along, str, str] | None:
+def beside(plan: Plan, by_period: bool) -> tuple[Curve, str, str] | None:
     """Limits of the first wave system over the height or the period of the second; None where there is none.
 
     With it come the names of both.
@@ -100,8 +90,7 @@ def beside(plan: Plan, by_period: bool) -> tuple[Along, str, str] | None:
         limits_beside(plan, heights=values, periods=periods, worst=end) for end in (False, True)
     )
     highest = np.repeat(highest_sea(plan, Growth(0, False, ""), [sea.systems[0].tp]), len(values))
-    curve = Curve.of(values, planned.limits, worst.limits, highest)
-    return Along(planned.limits, worst.limits, curve), planned.name, planned.other
+    return Curve(np.array(values), planned.limits, worst.limits, highest), planned.name, planned.other
 
 
 @lru_cache(maxsize=8)

@@ -9,7 +9,7 @@ from heave.screens.limits import view
 
 st.title("Operating limits")
 every_page.messages()
-view.pick()
+view.growing()
 shown = view.Shown.now()
 view.headline(shown)
 view.curves(shown)

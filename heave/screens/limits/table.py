@@ -9,6 +9,7 @@ from heave.judging import LimitingSea
 from heave.judging.limit_curves import Growth, highest_sea
 from heave.planning import Plan
 from heave.screens.check.verdict import lowered
+from heave.screens.figures.limit_lines import Curve
 from heave.screens.inputs import plain
 from heave.screens.limits import kept_limits
 from heave.screens.pieces import csv_of
@@ -22,15 +23,15 @@ HEAD = (
 
 
 def rows(
-    along: kept_limits.Along, letters: Mapping[str, str], system: str
+    curve: Curve, letters: Mapping[str, str], system: str
 ) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
     """Head and rows of the table over period, in Markdown."""
     head = ("Tp", "Limit, planned", "Governed by", "Worst ends", "Governed by", "Steepest sea")
     lines: list[tuple[str, ...]] = []
-    for place, tp in enumerate(along.planned.periods):
-        planned, worst = along.planned.at(place, 0), along.worst.at(place, 0)
-        highest = float(along.curve.highest[place])
-        key = along.curve.keys[place]
+    for place, tp in enumerate(curve.planned.periods):
+        planned, worst = curve.planned.at(place, 0), curve.at_worst.at(place, 0)
+        highest = float(curve.highest[place])
+        key = curve.keys[place]
         lines.append(
             (
                 show(tp, "period", system),

@@ -13,10 +13,16 @@ from heave.judging import Assessment, LimitingSea, LimitMap
 from heave.judging.limit_curves import Growth, growth_asked, growths, highest_sea, letters_of
 from heave.planning import OPERATIONS, Plan
 from heave.screens import every_page, pieces, state
-from heave.screens.figures import Look
-from heave.screens.figures.limit_lines import limit_figure, limit_words, operations_figure, operations_words
+from heave.screens.figures.limit_lines import (
+    Curve,
+    limit_figure,
+    limit_words,
+    operations_figure,
+    operations_words,
+)
 from heave.screens.figures.limit_polar import polar_figure, polar_words
-from heave.screens.inputs import STAYS, bound, field, folded, picks, plain, sentence
+from heave.screens.figures.look import Look
+from heave.screens.inputs import bound, field, folded, pick, picks, plain, sentence
 from heave.screens.limits import kept_limits, table, words
 from heave.screens.limits.card import card_of
 from heave.screens.limits.card_html import html_of
@@ -55,12 +61,12 @@ class Shown:
         return cls(kept_limits.resting_on(plan), growth, result, every_page.look(), state.system())
 
     @property
-    def over(self) -> kept_limits.Along | None:
+    def over(self) -> Curve | None:
         """Limits over period."""
         return kept_limits.over_period(self.plan, self.growth)
 
     @property
-    def around(self) -> kept_limits.Along:
+    def around(self) -> Curve:
         """Limits around the vessel."""
         return kept_limits.around(self.plan, self.growth)
 
@@ -75,7 +81,7 @@ class Shown:
         return kept_limits.at_plan(self.plan, self.growth)
 
 
-def pick() -> None:
+def growing() -> None:
     """What grows."""
     ways = picks({way.words: sentence(way.words) for way in growths(state.plan())})
     chosen = growth_asked(state.plan()).words
@@ -107,15 +113,15 @@ def curves(shown: Shown) -> None:
             st.info("This sea has no peak period to vary: a measured spectrum, or one whose height sets it.")
         else:
             how = (shown.letters_with(), shown.look, shown.system)
-            drawing = limit_figure(shown.over.curve, *how, across="peak period", up="Hs", at=(tp, now))
-            told = limit_words(shown.over.curve, (tp, now), shown.system)
+            drawing = limit_figure(shown.over, *how, across="peak period", up="Hs", at=(tp, now))
+            told = limit_words(shown.over, (tp, now), shown.system)
             pieces.chart(drawing, "limit-over", told, name="Limit over period, at this heading")
     with right:
         st.subheader("Around the vessel, at this period")
         how = (shown.letters_with(), shown.look, shown.system)
-        drawing = polar_figure(shown.around.curve, *how, (angle, now))
+        drawing = polar_figure(shown.around, *how, (angle, now))
         unit = unit_of("length", shown.system).symbol
-        told = polar_words(shown.around.curve, (angle, now), shown.system)
+        told = polar_words(shown.around, (angle, now), shown.system)
         pieces.chart(drawing, "limit-around", told, name=f"Limit around the vessel, Hs in {unit}")
     st.caption(READING)
 
@@ -127,31 +133,21 @@ def beside(shown: Shown) -> None:
         return
     names = {False: "Over its height", True: "Over its period"}
     st.subheader("One wave system beside the other")
-    by_period = bool(
-        st.segmented_control(
-            "Beside the second system",
-            list(names),
-            default=False,
-            format_func=names.__getitem__,
-            key="heave:limits:beside",
-            required=True,
-            label_visibility="collapsed",
-            help="What of the second system is drawn along the axis.",
-            **STAYS,
-        )
-    )
+    label, about = "Beside the second system", "What of the second system is drawn along the axis."
+    bare = {"default": False, "required": True, "label_visibility": "collapsed"}
+    by_period: bool = pick(st.segmented_control, label, "limits:beside", names, about, **bare)
     answer = kept_limits.beside(shown.plan, by_period)
     if answer is None:
         st.info("The second system has no period to vary: its height sets it.")
         return
-    along, name, other = answer
+    curve, name, other = answer
     kind = "period" if by_period else "length"
     own = (sea.systems[1].tp if by_period else sea.systems[1].hs, sea.systems[0].hs)
     across = f"{'peak period' if by_period else 'Hs'} of {short(other, LONGEST_TITLE)}"
-    how = (shown.letters_with(along.planned), shown.look, shown.system)
+    how = (shown.letters_with(curve.planned), shown.look, shown.system)
     up = f"Hs of {short(name, LONGEST_TITLE)}"
-    drawing = limit_figure(along.curve, *how, across=across, up=up, at=own, x_kind=kind)
-    told = limit_words(along.curve, own, shown.system, kind)
+    drawing = limit_figure(curve, *how, across=across, up=up, at=own, x_kind=kind)
+    told = limit_words(curve, own, shown.system, kind)
     pieces.chart(drawing, "limit-beside", told, name="One wave system beside the other")
     st.caption(
         f"Largest {plain(name)} at its own period that can be added to each {plain(other)}, at this heading."
@@ -192,7 +188,7 @@ def tables(shown: Shown) -> None:
     pieces.save(words, data, "operating_limits.csv", "heave:save:limits")
 
 
-def _table(over: kept_limits.Along, shown: Shown) -> None:
+def _table(over: Curve, shown: Shown) -> None:
     head, rows = table.rows(over, shown.letters_with(), shown.system)
     pieces.wide_table("limits", head, rows, "Limits are rounded down.")
 

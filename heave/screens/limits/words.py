@@ -10,9 +10,10 @@ from heave.judging import NEAR, NOT_ASSESSED, OVER, Assessment, LimitingSea, Lim
 from heave.judging.limit_curves import Growth
 from heave.planning import OPERATIONS, Plan
 from heave.planning.kinds import OperationKey
-from heave.screens import every_page, figures
+from heave.screens import every_page
 from heave.screens.check.verdict import lowered
 from heave.screens.figures.limit_polar import off_words
+from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import inside, plain, sentence
 from heave.units import show
 
@@ -79,7 +80,7 @@ def lines(
         parts.append(f"Limit of {what}, on the checks judged: **{_reaches(limit, limit.hs, system)}**.")
     governs = ""
     if result.governing is not None:
-        used = f"utilisation **{figures.utilisation_text(result.governing.utilisation)}**"
+        used = f"utilisation **{utilisation_text(result.governing.utilisation)}**"
         governs = f", {inside(plain(result.governing.name))} governs, {used}"
     own = "The plan's sea without its other waves" if growth.parted else "The plan's own sea"
     tone = every_page.TONES[result.verdict]

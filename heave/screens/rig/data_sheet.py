@@ -13,7 +13,7 @@ from heave.errors import InputError
 from heave.judging.moments import carried_load
 from heave.planning import Plan, rig
 from heave.screens import every_page, pieces, state
-from heave.screens.figures.load_picture import load_picture, load_words
+from heave.screens.figures.load_picture import load_picture
 from heave.screens.figures.tables import of_load
 from heave.screens.inputs import STAYS, button, folded, names_of, plain, typed_number
 from heave.units import per_cent, show, unit_of
@@ -42,8 +42,7 @@ def _judged(plan: Plan) -> None:
     if isinstance(unit, rig.GasUnit):
         curve = rig.curve_at(unit, load)
         drawing = load_picture(unit, curve, load, every_page.look(), system)
-        told = load_words(unit, curve, load, system)
-        pieces.picture(drawing, told, "Load over the stroke", partial(of_load, curve, system))
+        pieces.picture(drawing, "Load over the stroke", partial(of_load, curve, system))
 
 
 def _sheet() -> None:

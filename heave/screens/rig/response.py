@@ -18,7 +18,8 @@ from heave.files.conventions import RESPONSE_FORMAT, Question
 from heave.files.response.questions import TYPED, ResponseQuestions, answer, held_against
 from heave.files.response.reader import ResponseFile, hints, read_response_file
 from heave.planning import Plan, rig
-from heave.screens import every_page, figures, file_questions, pieces, state
+from heave.screens import every_page, file_questions, pieces, state
+from heave.screens.figures.curves import response_figure
 from heave.screens.inputs import button, folded, plain, sentence
 from heave.units import counted, significant
 
@@ -74,7 +75,7 @@ def chart(plan: Plan, key: str, alt: str) -> bool:
     """The response of a plan's vessel over period; False where it has none without a sea."""
     curves = rig.response_curves(plan.vessel)
     if curves is not None:
-        pieces.chart(figures.response_figure(curves, every_page.look()), key, alt, name=alt)
+        pieces.chart(response_figure(curves, every_page.look()), key, alt, name=alt)
     return curves is not None
 
 

@@ -16,7 +16,8 @@ from heave.fields import parse_number
 from heave.files.buoy import BuoyFile, read_buoy_file
 from heave.files.string import read_string, string_text
 from heave.planning import Plan, rig
-from heave.screens import every_page, figures, pieces, state
+from heave.screens import every_page, pieces, state
+from heave.screens.figures.spectra import spectrum_preview
 from heave.screens.figures.tables import PERIOD
 from heave.screens.inputs import STAYS, WORDS, button, plain
 from heave.units import counted, show
@@ -85,7 +86,7 @@ def buoy_box() -> None:
     kinds = ("cos-n", "cos-2s", "long-crested")
     two.selectbox("Spreading", kinds, 0, lambda kind: WORDS[kind], key="heave:buoy:spreading", **STAYS)
     three.text_input("Exponent", "4", key="heave:buoy:exponent", **STAYS)
-    figure = figures.spectrum_preview(*rig.sea_curve(file.spectra[place]), every_page.look(), system)
+    figure = spectrum_preview(*rig.sea_curve(file.spectra[place]), every_page.look(), system)
     name = "Measured spectrum over period"
     pieces.chart(figure, "buoy", name, name=name, across=PERIOD)
     words = "The measured spectrum is the sea now."

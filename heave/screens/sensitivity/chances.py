@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import math
 from functools import partial
-from typing import Final
 
 import streamlit as st
 
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.planning import Plan
 from heave.screens import every_page, job, pieces, state
-from heave.screens.figures.monte_carlo import running_figure, share_text, shares_figure
+from heave.screens.figures.monte_carlo import MOST_SHARES, running_figure, shares_figure
 from heave.screens.figures.tables import of_shares
 from heave.screens.inputs import button, inside, plain, sentence
 from heave.screens.weather.table import Rows, save
@@ -21,9 +20,6 @@ from heave.units import per_cent, round_number
 from heave.weather.evaluation import Progress
 
 _PAGE, _DONE = "study", "study:result"
-
-MOST_SHARES: Final = 10
-"""Most inputs in the picture of contributions; the table has them all."""
 
 
 def draw() -> None:
@@ -143,11 +139,9 @@ def table(result: MonteCarlo) -> tuple[tuple[str, ...], list[tuple[str, ...]], s
 def _contributions(result: MonteCarlo) -> None:
     contributed = result.contributions
     known = [(one.input.about.label, *share) for one, share in contributed if not math.isnan(share.share)]
-    shown = known[:MOST_SHARES]
-    if shown:
-        drawing = shares_figure(shown, every_page.look())
-        words = "; ".join(f"{name} {share_text(share, error)}" for name, share, error in known)
-        pieces.picture(drawing, words, "Which input brings it about", partial(of_shares, shown))
+    if known:
+        drawing, made = shares_figure(known, every_page.look()), partial(of_shares, known[:MOST_SHARES])
+        pieces.picture(drawing, "Which input brings it about", made)
     else:
         st.markdown("The highest utilisation does not vary, so nothing brings it about.")
     what = "the ranks of the highest utilisation" if result.on_ranks else "the highest utilisation"

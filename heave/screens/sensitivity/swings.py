@@ -12,7 +12,7 @@ import streamlit as st
 from heave.judging import NOT_ASSESSED, OVER, wanted
 from heave.judging.assessment import MOVES
 from heave.screens import every_page, pieces, state
-from heave.screens.figures.swings import end_text, swings_figure, swings_words, value_text
+from heave.screens.figures.swings import end_text, swings_figure, value_text
 from heave.screens.figures.tables import of_texts
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import folded, inside, plain, sentence
@@ -36,14 +36,12 @@ def draw() -> None:
         found = of(state.plan().without_other_seas)
     system, look = state.system(), every_page.look()
     headline(found, system)
-    shown = moving(found)
+    shown, rows = moving(found), table_rows(found, system)
     if shown:
         drawing = swings_figure(found, shown, look, system)
-        made = partial(of_texts, table_rows(found, system))
-        pieces.picture(drawing, swings_words(shown, system), "What moves the result", made)
+        pieces.picture(drawing, "What moves the result", partial(of_texts, rows))
     for words in notes(found, shown):
         st.caption(plain(words))
-    rows = table_rows(found, system)
     folded("Every input in figures, and the check it moves most", "swings", lambda: _table(rows))
     table.save(rows, "swings", "what_moves_the_result.csv", "Save as a table (CSV)")
 

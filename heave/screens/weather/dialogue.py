@@ -101,12 +101,6 @@ def head(data: bytes) -> bytes:
     return data[: end + 1] if end > 0 else data
 
 
-def name_of(file_name: str) -> str:
-    """What to call a forecast: its file's name, printable and short enough."""
-    kept = "".join(character for character in file_name if character.isprintable())
-    return kept[: fields.MAX_TEXT] or "forecast"
-
-
 def leave(slot: str) -> None:
     """Drop the file that is asked about or was refused."""
     state.keep(f"{slot}:draft", None)
@@ -146,7 +140,10 @@ def _go(slot: str, draft: Draft) -> None:
 
 def read(draft: Draft, data: bytes) -> tuple[Reading, ...]:
     """A file by what is understood of it: one reading, or one for each kind its periods may be of."""
-    how: dict[str, Any] = {"issued": draft.issued, "name": name_of(draft.name)}
+    how: dict[str, Any] = {
+        "issued": draft.issued,
+        "name": file_questions.name_of(draft.name, fields.MAX_TEXT, "forecast"),
+    }
     if draft.mapping is not None and is_unsure(draft.mapping):
         return readings_of(data, draft.mapping, **how)
     return (read_forecast(data, draft.mapping, **how),)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import Final
 
 import numpy as np
@@ -51,7 +51,8 @@ def pick_member() -> None:
     bound(left.selectbox, "Members", "heave:weather:member", chosen, _member_picked, names, help=about)
     if member is None:
         shares = {share: f"{per_cent(share)} of the members" for share in sorted({*SHARES, asked})}
-        label, key, take = "A start must work in at least", "heave:weather:needed", store.chosen("needed")
+        label, key = "A start must work in at least", "heave:weather:needed"
+        take = partial(state.put, ("weather", "needed"))
         about = "A window is told where a start works in so many of the members."
         bound(right.selectbox, label, key, asked, take, shares, help=about)
 

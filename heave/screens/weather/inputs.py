@@ -51,8 +51,8 @@ def steps() -> None:
             "as long as the planned time."
         )
         field(("operation", "duration"), label="Planned")
-        own = partial(store.choose, campaign=plan.campaign)
-        button("Set contingency, add steps", "steps:own", own, width="stretch")
+        own = (("weather", "campaign"), plan.campaign)
+        button("Set contingency, add steps", "steps:own", state.put, *own, width="stretch")
         return
     for place, step in enumerate(campaign.steps):
         _step(place, step, len(campaign.steps))
@@ -62,7 +62,8 @@ def steps() -> None:
     with st.container(horizontal=True):
         if len(campaign.steps) < MAX_STEPS:
             button("Add a step", "steps:add", _add_step)
-        button("Back to the plan's operation", "steps:back", _no_steps)
+        said = "The windows are for the plan's operation again."
+        button("Back to the plan's operation", "steps:back", state.put, ("weather", "campaign"), None, said)
 
 
 def _step(place: int, step: OperationStep, count: int) -> None:
@@ -89,11 +90,6 @@ def _name_and_limits(path: Path, number: int) -> None:
     for name in (*LIMIT_FIELDS, "heave_basis"):
         field((*path, "operation", name))
     own.draw(path, number)
-
-
-def _no_steps() -> None:
-    store.choose(campaign=None)
-    state.note("good", "The windows are for the plan's operation again.")
 
 
 def _add_step() -> None:
@@ -139,10 +135,10 @@ def alpha() -> None:
     field(("weather", "alpha", "source"))
     with st.container(horizontal=True):
         if len(table.rows) > 1:
-            shorter = partial(store.choose, alpha=replace(table, rows=table.rows[:-1]))
-            button("Remove the last", "alpha:less", shorter)
+            shorter = replace(table, rows=table.rows[:-1])
+            button("Remove the last", "alpha:less", state.put, ("weather", "alpha"), shorter)
         if table != BASE_CASE:
-            button("Base case", "alpha:base", partial(store.choose, alpha=BASE_CASE))
+            button("Base case", "alpha:base", state.put, ("weather", "alpha"), BASE_CASE)
     side_by_side({("weather", "forecast_interval"): "Between forecasts", ("weather", "oldest"): "Old from"})
     factor_row.draw()
 
@@ -170,7 +166,7 @@ def heading_and_time() -> None:
     if isinstance(store.looked_at(), EnsembleForecast):
         st.caption("Members are searched on the plan's heading.")
     else:
-        key, take = "heave:weather:heading", store.chosen("heading")
+        key, take = "heave:weather:heading", partial(state.put, ("weather", "heading"))
         ways = {"fixed": "Fixed, the plan's", "best": "Best over time"}
         about = "Best over time: at each hour the best heading that the vessel can have turned to."
         how = {"required": True, "help": about}
@@ -183,10 +179,10 @@ def heading_and_time() -> None:
             }
             side_by_side({("weather", name): label for name, label in turn.items()})
             st.caption("Without a heading: of where the highest-energy waves come from.")
-    known, key = zone_names(), "heave:weather:zone"
+    known, key, take = zone_names(), "heave:weather:zone", partial(state.put, ("weather", "time_zone"))
     zones = known if asked.time_zone in known else (asked.time_zone, *known)
     about = "Of the clock on board; every time is shown in it and in UTC."
-    bound(st.selectbox, "Local time zone", key, asked.time_zone, store.chosen("time_zone"), zones, help=about)
+    bound(st.selectbox, "Local time zone", key, asked.time_zone, take, zones, help=about)
     _now(asked.now)
     tide.draw()
 
@@ -210,9 +206,9 @@ def _now(picked: str | None) -> None:
     outside = ", outside this forecast: the box above shows the nearest time that is in it"
     st.caption(f"Now is {clock.both(present)}" + ("" if times[0] <= present <= times[-1] else outside))
     if picked is not None:
-        button("By the clock again", "weather:clock", partial(store.choose, now=None))
+        button("By the clock again", "weather:clock", state.put, ("weather", "now"), None)
 
 
 def _now_picked(key: str) -> None:
     picked: datetime | None = st.session_state[key]
-    store.choose(now=None if picked is None else str(store.clock().utc(picked)))
+    state.put(("weather", "now"), None if picked is None else str(store.clock().utc(picked)))

@@ -156,11 +156,6 @@ def choose(**fields: Any) -> None:
     state.try_edit(lambda plan: plan.changed(weather=replace(plan.weather, **fields)))
 
 
-def chosen(name: str) -> Callable[[Any], None]:
-    """Takes what is picked for one of the things the plan asks of a forecast."""
-    return lambda value: choose(**{name: value})
-
-
 def clock() -> Clock:
     """The clock that shows times."""
     return Clock(choices().time_zone)

@@ -35,7 +35,7 @@ def _waters(tide: Tide | None) -> None:
     with st.container(horizontal=True):
         button("Use this tide", "tide:use", state.acting("tide", _use))
         if tide is not None:
-            button("No tide curve", "tide:none", partial(store.choose, tide=None))
+            button("No tide curve", "tide:none", state.put, ("weather", "tide"), None)
     pieces.told("tide")
 
 

@@ -12,7 +12,8 @@ from heave.files.seals import in_hour
 from heave.planning import Plan
 from heave.screens import every_page, pieces, state
 from heave.screens.calculation.hours import hour_words
-from heave.screens.figures import Chart, Look
+from heave.screens.figures.chart import Chart
+from heave.screens.figures.look import Look
 from heave.screens.figures.tables import Table, of_texts
 from heave.screens.figures.timeline import timeline_figure, timeline_words
 from heave.screens.figures.timeline_words import hour_lines

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from collections.abc import Mapping
 from typing import Any, Final
 
 import streamlit as st
@@ -14,7 +13,7 @@ from heave import fields
 from heave.errors import InputError
 from heave.planning import Plan
 from heave.screens import state
-from heave.screens.inputs import STAYS, number_of, plain, sentence, shown_number, typed_number
+from heave.screens.inputs import STAYS, number_of, pick, plain, sentence, shown_number, typed_number
 from heave.simulation.comparisons import COMPARISONS, Variant, why_not
 from heave.simulation.scenario import ASKED, DURATION, HAPPENINGS, SOURCES, Happening, Scenario, why_left_out
 from heave.units import display_value, round_number, show, unit_of, with_unit
@@ -57,15 +56,10 @@ def typed(
     return value
 
 
-def _pick(label: str, options: Mapping[Any, str], name: str, about: str, **how: Any) -> Any:
-    """A pick that outlives a visit to another page."""
-    key = f"heave:wob:{name}"
-    return st.selectbox(label, tuple(options), 0, options.__getitem__, key=key, help=about, **STAYS, **how)
-
-
 def comparison(plan: Plan) -> str:
     """Which variants to show; one that this plan cannot have says why and the plan is shown alone."""
-    key: str = _pick("Show", COMPARISONS, "comparison", SHOWN, width=300, label_visibility="collapsed")
+    how = {"width": 300, "label_visibility": "collapsed"}
+    key: str = pick(st.selectbox, "Show", "wob:comparison", COMPARISONS, SHOWN, **how)
     reason = why_not(plan, key)
     if reason:
         st.markdown(f":red[**Not possible.** {plain(reason)}]")
@@ -103,7 +97,7 @@ def scenario() -> Scenario:
 
 def _source() -> str:
     """Where the heave comes from; the plan's sea as long as no record has been brought."""
-    picked: str = _pick("Heave from", SOURCES, "source", HEAVE)
+    picked: str = pick(st.selectbox, "Heave from", "wob:source", SOURCES, HEAVE)
     if picked == "record" and state.kept(RECORD) is None:
         st.info("Bring a record under Measured heave first. Until then the plan's sea is run.")
         return "sea"

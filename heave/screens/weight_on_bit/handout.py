@@ -10,11 +10,11 @@ from typing import Any, Final
 
 from heave.planning import MODEL_VERSION, Plan
 from heave.screens import printing
-from heave.screens.figures.svg import Across, Style, percent, picture, tag, text
+from heave.screens.figures.svg import Across, Picture, Style, percent, tag, text
 from heave.screens.inputs import sentence
 from heave.teaching import SCENES
 from heave.teaching.measures import Tell
-from heave.teaching.scene import Told, runs_of
+from heave.teaching.scene import Told, told
 from heave.teaching.staging import LEAST, Runs, Stage, Staged
 from heave.units import unit_of
 
@@ -57,13 +57,11 @@ def handout(plan: Plan, system: str = "metric") -> str:
 
 def _scene(place: int, key: str, plan: Plan, system: str) -> str:
     scene = SCENES[key]
-    staged, stage = scene.staged(plan, system)
-    played = runs_of(staged.play)
-    told = scene.tell(staged, played, runs_of(staged.tried), stage)
+    found, staged, played = told(scene, plan, system)
     content = (
         printing.words("h2", scene.title)
-        + printing.words("p", told.learned.replace("± ", "±\u00a0"))
-        + printing.figure(sketch(told, staged, played, system), _caption(told, staged, system), f"s{place}")
+        + printing.words("p", found.learned.replace("± ", "±\u00a0"))
+        + printing.figure(sketch(found, staged, played, system), _caption(found, staged, system), f"s{place}")
         + printing.words("p", " ".join(staged.said), "quiet")
     )
     return printing.tag("div", content, "scene")
@@ -111,7 +109,7 @@ def sketch(told: Told, staged: Staged, played: Runs, system: str) -> str:
     marks = ((high, 8.0), (low, HEIGHT)) if apart else ((high, HEIGHT / 2 + 4),)
     ends = "".join(text(Across(0.15), y, tell(value), INK[0], size=9, anchor="end") for value, y in marks)
     title = f"{drawn.name} over time"
-    return picture(HEIGHT + 8, title, _words(told, curves, tell), frame, ends)
+    return Picture(HEIGHT + 8, title, _words(told, curves, tell), frame, ends)
 
 
 def _words(told: Told, curves: Sequence[tuple[Any, Any]], tell: Tell) -> str:

@@ -9,7 +9,7 @@ import streamlit as st
 
 from heave.planning import Plan
 from heave.screens import pieces, state
-from heave.screens.inputs import STAYS, button, plain
+from heave.screens.inputs import STAYS, button, pick, plain
 from heave.screens.weight_on_bit import runs, steps, watch
 from heave.screens.weight_on_bit.handout import handout
 from heave.teaching import SCENES
@@ -54,16 +54,9 @@ def _scene(scene: Scene, plan: Plan, system: str) -> None:
         return
     which = "scene"
     if _why_is_shown(scene):
-        which = st.segmented_control(
-            "Film",
-            tuple(_FILMS),
-            default="scene",
-            required=True,
-            key=f"heave:wob:tried:{scene.key}",
-            help="The film of the scene, or the one with the change that is tried.",
-            format_func=_FILMS.__getitem__,
-            **STAYS,
-        )
+        about = "The film of the scene, or the one with the change that is tried."
+        key, how = f"wob:tried:{scene.key}", {"default": "scene", "required": True}
+        which = pick(st.segmented_control, "Film", key, _FILMS, about, **how)
     _film(scene, staged.play if which == "scene" else staged.tried, told, tried=which == "change")
     if not _why_is_shown(scene):
         button("See why", f"wob:why:{scene.key}", _see, scene.key, type="primary")
@@ -86,7 +79,7 @@ def _guessed(scene: Scene, told: Told) -> int | None:
 
 
 def _film(scene: Scene, film: Film, told: Told, *, tried: bool) -> None:
-    captions = () if tried else tuple((one.start, one.end, one.text) for one in told.captions)
+    captions = () if tried else told.captions
     key = f"lesson:{scene.key}:{'tried' if tried else 'played'}"
     watch.show_run(film.variants, film.scenario, key=key, opens=told.opens, captions=captions)
 
