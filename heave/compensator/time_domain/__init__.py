@@ -24,29 +24,3 @@ from heave.compensator.time_domain.simulation import (
 )
 from heave.compensator.time_domain.string_model import StringModel, string_model
 from heave.compensator.time_domain.summary import STUCK_MARGIN, Summary
-
-__all__ = [
-    "BLOCK_MOVES",
-    "CONTACTS",
-    "FEED_SPEED",
-    "STEEPEST",
-    "STUCK_MARGIN",
-    "TIME_STEP",
-    "Components",
-    "Contact",
-    "EnergyAccount",
-    "Event",
-    "EventKind",
-    "HeaveMotion",
-    "Run",
-    "SimulationCase",
-    "StringModel",
-    "Summary",
-    "components",
-    "irregular_heave",
-    "regular_heave",
-    "sampled_heave",
-    "simulate_cases",
-    "simulation_case",
-    "string_model",
-]
