@@ -41,7 +41,7 @@ from heave.judging.rules.load import (
     working_load,
 )
 from heave.judging.rules.string import LOCKED
-from heave.judging.rules.when import locked_or_latched, working
+from heave.judging.rules.when import always, locked_or_latched, on_bottom, working
 from heave.planning.plan import Plan
 
 REEVING: Final = "API RP 9B: balance of forces at each sheave"
@@ -207,9 +207,16 @@ def at_drum(d: Demands) -> tuple[Step, ...]:
 
 
 def _rule(
-    key: str, name: str, formulas: tuple[Formula, ...], rating: str, source: str = PATH
+    key: str,
+    name: str,
+    formulas: tuple[Formula, ...],
+    rating: str,
+    source: str = PATH,
+    also: Callable[[Plan], bool] = always,
 ) -> partial[Rule]:
-    return partial(Rule, key, name, "force", source, _given(rating), formulas)
+    """A rule of a part that the path gives a rating of, where that is asked `also`."""
+    given = _given(rating)
+    return partial(Rule, key, name, "force", source, lambda plan: also(plan) and given(plan), formulas)
 
 
 @_rule("derrick", "Derrick", _LINES, "derrick_rating")
@@ -242,19 +249,10 @@ def line(d: Demands) -> Outcome:
     return _line(d, at_sea(d), path.line_factor_heavy if heavy else path.line_factor)
 
 
-def _line_pulls(plan: Plan) -> bool:
-    return plan.on_bottom and _given("line")(plan)
+_STUCK: Final = (PULLED, *_ON_LINES, FAST, FACTOR)
 
 
-@partial(
-    Rule,
-    "drilling_line_pulled",
-    "Drilling line, stuck pipe",
-    "force",
-    REEVING,
-    _line_pulls,
-    (PULLED, *_ON_LINES, FAST, FACTOR),
-)
+@_rule("drilling_line_pulled", "Drilling line, stuck pipe", _STUCK, "line", REEVING, also=on_bottom)
 def line_pulled(d: Demands) -> Outcome:
     """Pull of the fast line with the whole overpull on, against the strength of the line over its least design factor
     for pulling on stuck pipe."""

@@ -306,10 +306,8 @@ def pressure(d: Demands) -> Outcome:
 
 _PUSH: Final = (COMPRESSION, GAS_LOAD, AT_REST, SLIDING, WORKING_ACTIVE, FORCE_LEFT, HELD, ACTIVE, DRIVE)
 LEAST_STEPS: Final = (EXPANSION, GAS_LOW, AT_REST_FALLING, SLIDING_FALLING)
-_FALLING: Final = (
-    *(*LEAST_STEPS, LEAST_ACTIVE),
-    *(FORCE_LEFT, HELD_FALLING, ACTIVE_FALLING, DRIVE_FALLING),
-)
+_FALLING: Final = (*LEAST_STEPS, LEAST_ACTIVE, FORCE_LEFT, HELD_FALLING, ACTIVE_FALLING, DRIVE_FALLING)
+_ACTIVE_FALLING: Final = (GAS_LAW, active_working, _FALLING)
 
 
 @partial(Rule, "active_force", "Active force", "force", GAS_LAW, active_working, _PUSH)
@@ -327,9 +325,7 @@ def active_force(d: Demands) -> Outcome:
     return outcome(*cylinder, added, capacity=unit.active_force_limit)
 
 
-@partial(
-    Rule, "active_force_falling", "Active force, vessel falling", "force", GAS_LAW, active_working, _FALLING
-)
+@partial(Rule, "active_force_falling", "Active force, vessel falling", "force", *_ACTIVE_FALLING)
 def active_force_falling(d: Demands) -> Outcome:
     """As with the vessel rising, of what the cylinder has lost with the vessel at its lowest, loss included."""
     unit, load = d.plan.compensator.of_type(ActiveAssisted), d.setting.load
