@@ -25,8 +25,6 @@ from heave.compensator.transfer import (
     CONDITIONS,
     Condition,
     LinearSystem,
-    TransferFunctions,
     active_residual,
     linear_system,
-    transfer_functions,
 )
