@@ -234,7 +234,7 @@ class _Book:
         self._start = plan.set_at
         self._shift = plan.static_sides[0] - plan.offsets.start_position
 
-    def add(self, time: float, signals: Signals) -> None:
+    def add(self, time: float, signals: Signals, _: object) -> None:
         """Add a stretch of steps that begins at `time`; a stretch counts for the block that it begins in."""
         if time <= 0:
             return

@@ -11,7 +11,6 @@ from heave.compensator.time_domain.case import (
     simulation_case,
 )
 from heave.compensator.time_domain.components import STEEPEST, Components, components, irregular_heave
-from heave.compensator.time_domain.energy import EnergyAccount
 from heave.compensator.time_domain.heave_motion import (
     HeaveMotion,
     regular_heave,
