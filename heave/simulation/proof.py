@@ -206,7 +206,7 @@ def _lanes(plan: Plan, model: StringModel, case: SimulationCase, counted: float)
         lead = FREE_LEAD
     before, length = math.ceil(lead / SAMPLE_STEP), math.ceil(counted / SAMPLE_STEP)
     each = LANES // RECORDS
-    spectrum = calibrated_spectrum(plan, plan.sea.batch())[0]
+    spectrum = calibrated_spectrum(plan)
     whole = (before + each * length) * SAMPLE_STEP
     record = irregular_heave(OMEGA, spectrum, whole, range(1, RECORDS + 1), lead=0.0)
     starts = np.arange(each) * length

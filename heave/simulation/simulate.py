@@ -286,8 +286,7 @@ def _whole(seed: int) -> None:
 
 
 def _sea_waves(plan: Plan, duration: float, seeds: tuple[int, ...]) -> Components:
-    spectrum = calibrated_spectrum(plan, plan.sea.batch())[0]
-    return components(OMEGA, spectrum, duration, seeds)
+    return components(OMEGA, calibrated_spectrum(plan), duration, seeds)
 
 
 def _grouped(waves: Components, groups: Sequence[Event]) -> Components:
