@@ -219,8 +219,19 @@ class Plan:
 
     @property
     def without_other_seas(self) -> Plan:
-        """This plan with the usual asked of other seas: by it results are kept that rest on nothing asked there."""
+        """This plan with the usual asked of other seas, all else as it is."""
         return self if self.other_seas == AS_USUAL else self.changed(other_seas=AS_USUAL)
+
+    @property
+    def as_judged(self) -> Plan:
+        """This plan with all that moves nothing of its assessment as in any plan: other seas, study and title block."""
+        bare = (self.other_seas, self.study, self.record) == (AS_USUAL, AS_STATED, UNTITLED)
+        return self if bare else self.changed(other_seas=AS_USUAL, study=AS_STATED, record=UNTITLED)
+
+    @property
+    def as_studied(self) -> Plan:
+        """The same with its study, which results of a study rest on."""
+        return self.as_judged.changed(study=self.study)
 
     @property
     def under_keel(self) -> float | None:
