@@ -273,11 +273,9 @@ PASSIVE_STEPS: Final = (
     *(COMPRESSION, GAS_LOAD, AT_REST, *reversal.LETTING_GO, SLIDING),
     *(WORKING_HELD, WORKING),
 )
-LINE_STEPS: Final = (FORCE_LEFT, HELD, SEA_DRIVEN, SEA_LOCKED)
-_LOADS: Final = (
-    *(*PASSIVE_STEPS, WORKING_ACTIVE, *LINE_STEPS, DRIVEN_LOAD),
-    *(HANGING, HANGING_LATCHED, LARGEST, CARRIED, CROWN_PULL),
-)
+OTHER_STEPS: Final = (FORCE_LEFT, HELD, SEA_DRIVEN, SEA_LOCKED, DRIVEN_LOAD, HANGING, HANGING_LATCHED)
+"""What else a load can be of: a hook that is driven, a unit that is locked, what hangs still."""
+_LOADS: Final = (*PASSIVE_STEPS, WORKING_ACTIVE, *OTHER_STEPS, LARGEST, CARRIED, CROWN_PULL)
 
 
 @partial(Rule, "compensated_load", "Compensated load", "force", GAS_LAW, working, _LOADS)
