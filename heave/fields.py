@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Container, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import MISSING, dataclass, field, fields, replace
 from functools import cache
 from numbers import Real
@@ -252,9 +252,12 @@ def hold_tuple(
     Raises
     ------
     InputError
-        If one is of another kind, or there are too few or too many.
+        If one is of another kind, there are too few or too many, or one object was given and not a list.
     """
-    given = tuple(getattr(obj, name))
+    value = getattr(obj, name)
+    if isinstance(value, kind) or not isinstance(value, Iterable):
+        raise InputError(what, value, None, allowed)
+    given = tuple(value)
     object.__setattr__(obj, name, given)
     wrong = [one for one in given if not isinstance(one, kind)]
     if wrong or not low <= len(given) <= most:
