@@ -120,6 +120,11 @@ class Section:
         """Speed of axial waves √(E A / m'), slowed by the mass of the tool joints [m/s]."""
         return math.sqrt(self.youngs_modulus * self.area / self.linear_mass)
 
+    @property
+    def impedance(self) -> float:
+        """Wave impedance E A/c with the wave speed c, force per speed [N·s/m] (rod, wave equation)."""
+        return self.youngs_modulus * self.area / self.wave_speed
+
 
 @dataclass(frozen=True)
 class SectionTension:
