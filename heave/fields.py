@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import MISSING, dataclass, field, fields, replace
 from functools import cache
 from numbers import Real
@@ -234,6 +235,48 @@ def validate(obj: Any) -> None:
     """
     for name, described in _described(type(obj)):  # type: ignore[arg-type]  # a class can be a key
         described.check(getattr(obj, name))
+
+
+def hold_tuple(
+    obj: Any, name: str, kind: type, what: str, allowed: str, *, low: int = 0, most: float = math.inf
+) -> None:
+    """Keep the objects of one kind in a field as a tuple, however they were given.
+
+    Parameters
+    ----------
+    obj, name : the frozen dataclass, while it is made, and its field
+    kind : what each of the objects has to be
+    what, allowed : what they are and how many there may be, for the error
+    low, most : fewest and most
+
+    Raises
+    ------
+    InputError
+        If one is of another kind, there are too few or too many, or one object was given and not a list.
+    """
+    value = getattr(obj, name)
+    if isinstance(value, kind) or not isinstance(value, Iterable):
+        raise InputError(what, value, None, allowed)
+    given = tuple(value)
+    object.__setattr__(obj, name, given)
+    wrong = [one for one in given if not isinstance(one, kind)]
+    if wrong or not low <= len(given) <= most:
+        raise InputError(what, wrong[0] if wrong else len(given), None, allowed)
+
+
+def check_parts(obj: Any, kinds: Mapping[str, type], optional: Container[str] = ()) -> None:
+    """Refuse a part that is not of its kind: `kinds` by the name of the field in `obj`, of the `optional` also None."""
+    for name, kind in kinds.items():
+        given = getattr(obj, name)
+        if not isinstance(given, kind) and not (given is None and name in optional):
+            allowed = f"a {kind.__name__}" + (", or None" if name in optional else "")
+            raise InputError(name, given, None, allowed)
+
+
+def check_once(what: str, names: Sequence[str], allowed: str) -> None:
+    """Refuse `names` of which one stands twice; `what` they are and what is `allowed`, for the error."""
+    if len(set(names)) < len(names):
+        raise InputError(what, ", ".join(names), None, allowed)
 
 
 @cache

@@ -7,8 +7,9 @@ from typing import Any
 
 import numpy as np
 import numpy.typing as npt
+from transfer_functions import transfer_functions
 
-from heave.compensator import AVERAGE, Cycle, LinearModel, LinearSystem, linear_system, transfer_functions
+from heave.compensator import AVERAGE, Cycle, LinearModel, LinearSystem, linear_system
 from heave.compensator.linearisation import FIGURES
 
 Array = npt.NDArray[np.float64]

@@ -28,7 +28,7 @@ PACKAGES = (
     "heave.teaching",
     "heave.compensator.time_domain",
 )
-"""Packages whose `__all__` is public."""
+"""Packages of which every name is public that they import in their list."""
 
 MODULES = (
     *("heave.units", "heave.errors", "heave.fields"),
@@ -58,12 +58,21 @@ MODULES = (
 """Modules whose every name of their own without a leading underscore is public."""
 
 
-def public_names(module: ModuleType) -> Iterator[tuple[str, Any]]:
-    """The public functions and classes of a module, through `__all__` and the modules it names."""
+def listed(module: ModuleType) -> list[str]:
+    """Public names: of a package all that it imports, or says by `__all__`; of a module its own."""
+    package = hasattr(module, "__path__")
     own = [
-        name for name, thing in vars(module).items() if getattr(thing, "__module__", "") == module.__name__
+        name
+        for name, thing in vars(module).items()
+        if not (name.startswith("_") or isinstance(thing, ModuleType))
+        and (package or getattr(thing, "__module__", "") == module.__name__)
     ]
-    for name in getattr(module, "__all__", [name for name in own if not name.startswith("_")]):
+    return getattr(module, "__all__", own)
+
+
+def public_names(module: ModuleType) -> Iterator[tuple[str, Any]]:
+    """The public functions and classes of a module, or of those whose names a package lists."""
+    for name in listed(module):
         thing = getattr(module, name)
         code = inspect.isclass(thing) or inspect.isfunction(thing)
         if code and thing.__module__.startswith("heave"):
@@ -113,8 +122,9 @@ def unspoken(function: Any) -> list[str]:
 def test_a_package_says_what_is_public(package: str) -> None:
     module = importlib.import_module(package)
     assert module.__doc__
-    assert len(module.__all__) == len(set(module.__all__)) > 0
-    for name in module.__all__:
+    names = listed(module)
+    assert len(names) == len(set(names)) > 0
+    for name in names:
         assert hasattr(module, name), name
 
 

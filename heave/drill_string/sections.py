@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Final, Literal, get_args
 
@@ -11,7 +10,7 @@ import numpy as np
 
 from heave.arrays import FloatArray
 from heave.errors import InputError
-from heave.fields import Quantity, choice, quantity, text, validate
+from heave.fields import Quantity, choice, hold_tuple, quantity, text, validate
 from heave.quantities import PART_LENGTH
 from heave.units import STANDARD_GRAVITY
 
@@ -121,6 +120,11 @@ class Section:
         """Speed of axial waves √(E A / m'), slowed by the mass of the tool joints [m/s]."""
         return math.sqrt(self.youngs_modulus * self.area / self.linear_mass)
 
+    @property
+    def impedance(self) -> float:
+        """Wave impedance E A/c with the wave speed c, force per speed [N·s/m] (rod, wave equation)."""
+        return self.youngs_modulus * self.area / self.wave_speed
+
 
 @dataclass(frozen=True)
 class SectionTension:
@@ -181,14 +185,9 @@ class DrillString:
     )
 
     def __post_init__(self) -> None:
-        if isinstance(self.sections, Section) or not isinstance(self.sections, Iterable):
-            raise InputError("sections", self.sections, None, "a list of sections, top down")
-        object.__setattr__(self, "sections", tuple(self.sections))
+        allowed = f"a list of sections, top down, from 1 to {MAX_SECTIONS}"
+        hold_tuple(self, "sections", Section, "sections", allowed, low=1, most=MAX_SECTIONS)
         validate(self)
-        Quantity("number of sections", "number", low=1, high=MAX_SECTIONS).check(len(self.sections))
-        for section in self.sections:
-            if not isinstance(section, Section):
-                raise InputError("section", section, None, "a drill-string section")
         if self.mud_density >= self.steel_density:
             allowed = f"below the steel's {self.steel_density:g}\u00a0kg/m³"
             raise InputError("mud density", self.mud_density, "kg/m³", allowed)

@@ -11,7 +11,6 @@ stabilisers are not in it either.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
@@ -20,7 +19,7 @@ import numpy as np
 from heave.arrays import FloatArray
 from heave.drill_string.sections import DrillString
 from heave.errors import InputError
-from heave.fields import Quantity, quantity, validate
+from heave.fields import hold_tuple, quantity, validate
 from heave.quantities import LONGEST_HOLE, PART_LENGTH
 
 MAX_INTERVALS: Final = 60
@@ -88,14 +87,9 @@ class Well:
     )
 
     def __post_init__(self) -> None:
-        if isinstance(self.intervals, HoleInterval) or not isinstance(self.intervals, Iterable):
-            raise InputError("intervals", self.intervals, None, "a list of intervals, top down")
-        object.__setattr__(self, "intervals", tuple(self.intervals))
+        allowed = f"a list of intervals, top down, from 1 to {MAX_INTERVALS}"
+        hold_tuple(self, "intervals", HoleInterval, "intervals", allowed, low=1, most=MAX_INTERVALS)
         validate(self)
-        Quantity("number of intervals", "number", low=1, high=MAX_INTERVALS).check(len(self.intervals))
-        for interval in self.intervals:
-            if not isinstance(interval, HoleInterval):
-                raise InputError("interval", interval, None, "a hole interval")
 
     @property
     def length(self) -> float:

@@ -30,6 +30,14 @@ def _gear(about: Quantity, label: str, help: str = "") -> Any:
     return about.field(label=label, optional=True, help=help)
 
 
+def _mass(label: str, help: str = "", high: float = 200_000.0) -> Any:
+    return quantity(label, "mass", default=0.0, low=0.0, high=high, help=help)
+
+
+def _height(label: str, help: str, low: float = 0.0) -> Any:
+    return quantity(label, "length", low=low, high=120.0, optional=True, help=help)
+
+
 @dataclass(frozen=True, kw_only=True)
 class HoistingPath:
     """Reeving, drilling line, weights and ratings of the hoisting path; a rating that is empty is not judged.
@@ -65,30 +73,15 @@ class HoistingPath:
         default=MINIMUM_FACTOR["setting casing"],
         help="Setting casing or pulling on stuck pipe: 2, API RP 9B.",
     )
-    crown_mass: float = quantity("mass of the crown block", "mass", default=0.0, low=0.0, high=200_000.0)
-    block_mass: float = quantity(
-        "mass of the travelling block",
-        "mass",
-        default=0.0,
-        low=0.0,
-        high=200_000.0,
-        help="With its hook or dolly, down to the compensator or the top drive.",
+    crown_mass: float = _mass("mass of the crown block")
+    block_mass: float = _mass(
+        "mass of the travelling block", "With its hook or dolly, down to the compensator or the top drive."
     )
-    body_mass: float = quantity(
-        "mass of the unit's body",
-        "mass",
-        default=0.0,
-        low=0.0,
-        high=200_000.0,
-        help="In-line units: the parts of the compensator that stay with the block.",
+    body_mass: float = _mass(
+        "mass of the unit's body", "In-line units: the parts of the compensator that stay with the block."
     )
-    drop: float | None = quantity(
-        "crown to block at its lowest",
-        "length",
-        low=1.0,
-        high=120.0,
-        optional=True,
-        help="For the weight of the lines, and what is left on the drum.",
+    drop: float | None = _height(
+        "crown to block at its lowest", "For the weight of the lines, and what is left on the drum.", low=1.0
     )
     derrick_rating: float | None = _rating("derrick, static hook load", "At the lines strung.")
     crown_rating: float | None = _rating("crown block rating")
@@ -113,28 +106,17 @@ class HoistingPath:
     middle_gear_speed: float | None = _gear(LINE_SPEED, "middle gear, line speed")
     high_gear_pull: float | None = _gear(PULL, "high gear, pull of the fast line")
     high_gear_speed: float | None = _gear(LINE_SPEED, "high gear, line speed")
-    rotating_mass: float = quantity(
+    rotating_mass: float = _mass(
         "rotating parts, as a mass at the line",
-        "mass",
-        default=0.0,
-        low=0.0,
+        "Drum, gears and motors: moment of inertia over radius squared.",
         high=2e6,
-        help="Drum, gears and motors: moment of inertia over radius squared.",
     )
-    highest_block: float | None = quantity(
+    highest_block: float | None = _height(
         "highest block position",
-        "length",
-        low=0.0,
-        high=120.0,
-        optional=True,
-        help="In the planned operation, above the floor, to the top of what hangs on the lines.",
+        "In the planned operation, above the floor, to the top of what hangs on the lines.",
     )
-    lowest_block: float | None = quantity(
-        "lowest block position", "length", low=0.0, high=120.0, optional=True, help="To its lower end."
-    )
-    crown_stop: float | None = quantity(
-        "crown stop", "length", low=1.0, high=120.0, optional=True, help="Height above the floor."
-    )
+    lowest_block: float | None = _height("lowest block position", "To its lower end.")
+    crown_stop: float | None = _height("crown stop", "Height above the floor.", low=1.0)
     clearance: float = quantity(
         "clearance kept to crown and floor",
         "length",

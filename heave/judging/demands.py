@@ -203,24 +203,20 @@ def drift_per_metre(plan: Plan) -> float:
     return float(reversal.in_series(plan, setting_of(plan)).result.value)
 
 
-def demands(
-    plan: Plan, batch: SeaBatch, heading: FloatArray | float | None = None, *, keep_spectrum: bool = False
-) -> Demands:
+def demands(plan: Plan, batch: SeaBatch, *, keep_spectrum: bool = False) -> Demands:
     """Everything the checks compare at the planned values, for every sea state of a batch.
 
     Parameters
     ----------
     plan : the plan; its own sea is not used
     batch : n sea states
-    heading : vessel heading [deg], scalar or (n,); None takes the plan's
     keep_spectrum : keep the heave spectra as well
 
     Returns
     -------
     Demands, arrays of shape (n,)
     """
-    bow = plan.heading if heading is None else heading
-    return demands_of([Case(plan)], batch, np.asarray(bow, dtype=np.float64), keep_spectrum=keep_spectrum)[0]
+    return demands_of([Case(plan)], batch, np.asarray(plan.heading), keep_spectrum=keep_spectrum)[0]
 
 
 def demands_of(
@@ -263,14 +259,10 @@ def demands_of(
     ]
 
 
-def calibrated_spectrum(plan: Plan, batch: SeaBatch, heading: FloatArray | float | None = None) -> FloatArray:
-    """Heave spectrum at the hoist (n, nω) [m²·s], times the square of the plan's heave factor.
+def calibrated_spectrum(plan: Plan) -> FloatArray:
+    """Heave spectrum at the hoist in the plan's own sea (nω,) [m²·s], times the square of the plan's heave factor.
 
-    Parameters
-    ----------
-    plan : vessel, heading and calibration
-    batch : n sea states
-    heading : vessel heading [deg], scalar or (n,); None takes the plan's
+    Source: definition, a factor on the motion is its square on the spectrum.
     """
-    bow = plan.heading if heading is None else heading
-    return hoist_spectrum(plan.vessel, bow, batch).ordinates * plan.heave_factor**2
+    found: FloatArray = hoist_spectrum(plan.vessel, plan.heading, plan.sea.batch()).ordinates[0]
+    return found * plan.heave_factor**2

@@ -224,7 +224,7 @@ def limits_beside(
         turned = turned.with_primary(tp=value) if periods else turned.with_primary(hs=value)
         systems[other] = turned.systems[0]
         tuned.append(replace(sea, systems=tuple(systems)))
-    limits = limits_in(plan, tuned, [plan.heading], system, worst)
+    limits = limits_in(plan, tuned, [plan.heading], [system] * len(tuned), worst)
     return Beside(names[system], names[other], values, limits)
 
 

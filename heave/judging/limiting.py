@@ -136,7 +136,7 @@ def room_left(plan: Plan) -> Room:
     """
     batch = plan.sea.batch()
     grown = (None, *range(len(batch.slots)))
-    limits = _limits(plan, [plan.sea] * len(grown), [plan.heading], grown, worst=False)
+    limits = limits_in(plan, [plan.sea] * len(grown), [plan.heading], grown)
     together, *alone = (limits.at(row, 0) for row in range(len(grown)))
     return Room(together, tuple(alone), float(batch.hs[0]))
 
@@ -206,14 +206,14 @@ def limit_map(
     if not turned or not seas:
         allowed = "at least one of each"
         raise InputError("periods and headings of a limit map", (len(seas), len(turned)), None, allowed)
-    return limits_in(plan, seas, turned, system, worst)
+    return limits_in(plan, seas, turned, [system] * len(seas), worst)
 
 
 def limits_in(
     plan: Plan,
     seas: Sequence[SeaState],
     headings: Sequence[float],
-    system: int | None = 0,
+    grown: Sequence[int | None],
     worst: bool = False,
 ) -> LimitMap:
     """The limiting seas that several sea states grow to or fall to, at every heading.
@@ -231,7 +231,7 @@ def limits_in(
     plan : the plan; its own sea and heading are not used
     seas : sea states of the same systems, spreading and depth
     headings : vessel headings [deg]
-    system : which wave system grows; None grows all by one factor and gives the whole sea's Hs
+    grown : which wave system grows in each sea; None grows all by one factor and gives the whole sea's Hs
     worst : at the worst ends of the plan's ranges, instead of at the planned values
 
     Returns
@@ -243,17 +243,6 @@ def limits_in(
     InputError
         If the seas do not share their systems.
     """
-    return _limits(plan, seas, headings, [system] * len(seas), worst)
-
-
-def _limits(
-    plan: Plan,
-    seas: Sequence[SeaState],
-    headings: Sequence[float],
-    grown: Sequence[int | None],
-    worst: bool,
-) -> LimitMap:
-    """`limits_in` where each sea has its own system that grows, all in one search."""
     bows = np.asarray(headings, dtype=np.float64)
     if not all(sea.hs > 0 for sea in seas):
         raise InputError("sea to grow", 0.0, "m", "a height above 0\u00a0m, to be scaled")

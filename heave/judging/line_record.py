@@ -36,18 +36,6 @@ from heave.units import STANDARD_GRAVITY
 
 HOUR: Final = 3600.0
 
-__all__ = [
-    "MINIMUM_WRAPS",
-    "HeaveWork",
-    "LineRecord",
-    "Stand",
-    "WorkThrough",
-    "heave_work",
-    "heave_work_over",
-    "line_record",
-    "tripping",
-]
-
 
 @dataclass(frozen=True)
 class HeaveWork:

@@ -287,8 +287,7 @@ def travel_speed(d: Demands) -> tuple[Step, ...]:
         return *slips, *turned, SPEED_FREE(**about)
     kept = rung(d)
     if turned and d.plan.active_in_use:
-        top = d.plan.string.sections[0]
-        impedance = top.youngs_modulus * top.area / top.wave_speed
+        impedance = d.plan.string.sections[0].impedance
         return *slips, *turned, kept, SPEED_HELD_ACTIVE(δ=kept, N_s=turned[0], Z_w=impedance, **about)
     return *slips, *turned, kept, SPEED_HELD(δ=kept, **about)
 

@@ -151,16 +151,14 @@ class AlphaTable:
 
     def __post_init__(self) -> None:
         fields.validate(self)
-        rows = tuple(self.rows)
-        if any(not isinstance(row, AlphaRow) for row in rows) or len(rows) > MAX_ROWS:
-            raise InputError("rows of α", len(rows), None, f"at most {MAX_ROWS} rows of factors")
-        periods = [row.period for row in rows]
+        allowed = f"at most {MAX_ROWS} rows of factors"
+        fields.hold_tuple(self, "rows", AlphaRow, "rows of α", allowed, most=MAX_ROWS)
+        periods = [row.period for row in self.rows]
         if any(later <= earlier for earlier, later in pairwise(periods)):
             hours = ", ".join(f"{period / 3600:g}" for period in periods)
             raise InputError("planned periods of α", hours, "h", "each longer than the one before")
-        if rows and not self.source.strip():
+        if self.rows and not self.source.strip():
             raise InputError("Source of the factors", self.source, None, "where the factors come from")
-        object.__setattr__(self, "rows", rows)
 
     @property
     def applied(self) -> bool:

@@ -8,7 +8,6 @@ from typing import Final
 
 from heave import fields
 from heave.drill_string import HOOKLOAD, DrillString
-from heave.errors import InputError
 from heave.planning.operations import EXPOSURE, Operation
 from heave.quantities import DEPTH, DIRECTION
 from heave.sea.arguments import MAX_HS
@@ -20,6 +19,10 @@ RESTRICTED_PLANNED: Final = 72 * 3600.0
 
 RESTRICTED_REFERENCE: Final = 96 * 3600.0
 """Reference period below which an operation may be weather-restricted [s] (DNV-OS-H101, from memory)."""
+
+
+_PARTS: Final[dict[str, type]] = {"operation": Operation, "waits_in": Operation, "string": DrillString}
+"""What the parts of a step have to be."""
 
 
 def _site(label: str, kind: str, high: float) -> float | None:
@@ -96,10 +99,7 @@ class OperationStep:
 
     def __post_init__(self) -> None:
         fields.validate(self)
-        for name, kind in (("operation", Operation), ("waits_in", Operation), ("string", DrillString)):
-            given = getattr(self, name)
-            if not isinstance(given, kind) and (given is not None or name == "operation"):
-                raise InputError(f"{name} of a step", given, None, f"an object of kind {kind.__name__}")
+        fields.check_parts(self, _PARTS, ("waits_in", "string"))
 
     @property
     def label(self) -> str:
@@ -202,10 +202,10 @@ class Campaign:
 
     def __post_init__(self) -> None:
         fields.validate(self)
-        steps = tuple(self.steps)
-        if not 1 <= len(steps) <= MAX_STEPS or any(not isinstance(step, OperationStep) for step in steps):
-            raise InputError("steps of the campaign", len(steps), None, f"from 1 to {MAX_STEPS} steps")
-        object.__setattr__(self, "steps", steps)
+        allowed = f"from 1 to {MAX_STEPS} steps"
+        fields.hold_tuple(
+            self, "steps", OperationStep, "steps of the campaign", allowed, low=1, most=MAX_STEPS
+        )
 
     @classmethod
     def of(cls, operation: Operation) -> Campaign:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from heave.errors import InputError
-from heave.fields import choice, quantity, text, validate
+from heave.fields import check_once, choice, quantity, text, validate
 from heave.quantities import DIRECTION
 from heave.sea import PERIOD_KINDS
 from heave.sea.spreading import SPREADING_EXPONENT
@@ -186,6 +185,4 @@ class ForecastMapping:
         object.__setattr__(self, "columns", tuple(self.columns))
         object.__setattr__(self, "unknown", tuple(self.unknown))
         names = [meaning.column for meaning in self.columns]
-        for name in names:
-            if names.count(name) > 1:
-                raise InputError("Column", name, None, "each column once in a mapping")
+        check_once("Column", names, "each column once in a mapping")

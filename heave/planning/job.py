@@ -23,25 +23,6 @@ from heave.errors import InputError
 from heave.planning.plan import Plan
 from heave.units import STANDARD_GRAVITY
 
-__all__ = [
-    "MOTIONS",
-    "STIFF_WALL",
-    "BottomHole",
-    "Buckling",
-    "Extremes",
-    "HoleInterval",
-    "JobHookload",
-    "Motion",
-    "Well",
-    "bottom_hole_of",
-    "buckling_of",
-    "first_well",
-    "held_against",
-    "job_of",
-    "with_intervals",
-]
-
-
 _over_job = lru_cache(maxsize=16)(hookload_over_job)  # the same for every sea
 
 

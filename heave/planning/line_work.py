@@ -75,9 +75,8 @@ class LineWork:
 
     def __post_init__(self) -> None:
         fields.validate(self)
-        object.__setattr__(self, "jobs", tuple(self.jobs))
-        if len(self.jobs) > MAX_JOBS or not all(isinstance(job, LineJob) for job in self.jobs):
-            raise InputError("jobs of the line", len(self.jobs), None, f"at most {MAX_JOBS} LineJobs")
+        allowed = f"at most {MAX_JOBS} LineJobs"
+        fields.hold_tuple(self, "jobs", LineJob, "jobs of the line", allowed, most=MAX_JOBS)
         if self.planned is not None and self.compensating > self.planned:
             allowed = f"up to the time the planned work takes, {self.planned:g}\u00a0s"
             raise InputError("of it the drawworks compensates", self.compensating, "s", allowed)

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 from heave import fields
 from heave.errors import InputError
 
 LARGEST_OFFSET: Final = 0.2
 """Largest vessel offset over water depth for which the small-angle path length holds (1 % of it at 0.2)."""
+
+
+def _travel(label: str, *, low: float = 0.0, high: float, help: str) -> Any:
+    return fields.quantity(label, "length", default=0.0, low=low, high=high, help=help)
 
 
 @dataclass(frozen=True)
@@ -21,39 +25,23 @@ class StaticOffsets:
     a falling tide use the falling side. A space-out error may fall on either side.
     """
 
-    start_position: float = fields.quantity(
+    start_position: float = _travel(
         "Start position from mid-stroke",
-        "length",
-        default=0.0,
         low=-10.0,
         high=10.0,
         help="Where the driller spaces out; positive towards gas compression (vessel-rising side).",
     )
-    tide_rise: float = fields.quantity(
-        "Tide still to rise", "length", default=0.0, low=0.0, high=15.0, help="During the operation."
+    tide_rise: float = _travel("Tide still to rise", high=15.0, help="During the operation.")
+    tide_fall: float = _travel("Tide still to fall", high=15.0, help="During the operation.")
+    draught_change: float = _travel(
+        "Draught change", low=-15.0, high=15.0, help="Positive when the vessel will float deeper."
     )
-    tide_fall: float = fields.quantity(
-        "Tide still to fall", "length", default=0.0, low=0.0, high=15.0, help="During the operation."
-    )
-    draught_change: float = fields.quantity(
-        "Draught change",
-        "length",
-        default=0.0,
-        low=-15.0,
-        high=15.0,
-        help="Positive when the vessel will float deeper.",
-    )
-    vessel_offset: float = fields.quantity(
+    vessel_offset: float = _travel(
         "Horizontal vessel offset",
-        "length",
-        default=0.0,
-        low=0.0,
         high=1000.0,
         help="Excursion from the well; it lengthens the path to the seabed by offset²/(2 × water depth).",
     )
-    space_out_error: float = fields.quantity(
-        "Space-out error", "length", default=0.0, low=0.0, high=5.0, help="Taken on either side."
-    )
+    space_out_error: float = _travel("Space-out error", high=5.0, help="Taken on either side.")
     penetration_rate: float = fields.quantity(
         "Rate of penetration",
         "penetration",

@@ -207,13 +207,8 @@ class Operation:
 
     def __post_init__(self) -> None:
         fields.validate(self)
-        object.__setattr__(self, "hs_limits", tuple(self.hs_limits))
-        if len(self.hs_limits) > MAX_HS_LIMITS:
-            allowed = f"at most {MAX_HS_LIMITS} rows"
-            raise InputError("Hs limits", f"{len(self.hs_limits)} rows", None, allowed)
-        for row in self.hs_limits:
-            if not isinstance(row, HsLimit):
-                raise InputError("Hs limits", row, None, "rows of Hs by period and heading")
+        allowed = f"at most {MAX_HS_LIMITS} rows of Hs by period and heading"
+        fields.hold_tuple(self, "hs_limits", HsLimit, "Hs limits", allowed, most=MAX_HS_LIMITS)
         if self.wob_low is not None and self.wob_high is not None and self.wob_low >= self.wob_high:
             allowed = f"below the highest, {self.wob_high:g}\u00a0N"
             raise InputError("Lowest WOB allowed", self.wob_low, "N", allowed)

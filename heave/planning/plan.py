@@ -160,22 +160,10 @@ class Plan:
 
     def __post_init__(self) -> None:
         fields.validate(self)
-        for attribute, kind in (_PARTS | _MAY).items():
-            given = getattr(self, attribute)
-            if not isinstance(given, kind) and not (given is None and attribute in _MAY):
-                allowed = f"a {kind.__name__}" + (", or None" if attribute in _MAY else "")
-                raise InputError(attribute, given, None, allowed)
-        self._check_procedures()
+        fields.check_parts(self, _PARTS | _MAY, _MAY)
+        fields.hold_tuple(self, "procedures", Operation, "procedures", "Operations")
+        fields.check_once("procedures", [one.kind for one in self.procedures], "each kind of operation once")
         self._check_combinations()
-
-    def _check_procedures(self) -> None:
-        object.__setattr__(self, "procedures", tuple(self.procedures))
-        for one in self.procedures:
-            if not isinstance(one, Operation):
-                raise InputError("procedures", one, None, "Operations")
-        kinds = [one.kind for one in self.procedures]
-        if len(set(kinds)) < len(kinds):
-            raise InputError("procedures", ", ".join(kinds), None, "each kind of operation once")
 
     def _check_combinations(self) -> None:
         """Refuse what each part allows and the parts together do not."""
@@ -231,8 +219,19 @@ class Plan:
 
     @property
     def without_other_seas(self) -> Plan:
-        """This plan with the usual asked of other seas: by it results are kept that rest on nothing asked there."""
+        """This plan with the usual asked of other seas, all else as it is."""
         return self if self.other_seas == AS_USUAL else self.changed(other_seas=AS_USUAL)
+
+    @property
+    def as_judged(self) -> Plan:
+        """This plan with all that moves nothing of its assessment as in any plan: other seas, study and title block."""
+        bare = (self.other_seas, self.study, self.record) == (AS_USUAL, AS_STATED, UNTITLED)
+        return self if bare else self.changed(other_seas=AS_USUAL, study=AS_STATED, record=UNTITLED)
+
+    @property
+    def as_studied(self) -> Plan:
+        """The same with its study, which results of a study rest on."""
+        return self.as_judged.changed(study=self.study)
 
     @property
     def under_keel(self) -> float | None:
@@ -341,18 +340,19 @@ class Plan:
         """Highest hookload when pulling out from the plan's depth [N]: where the well gives friction, what the soft
         string of `heave.drill_string.well` makes of it, on top of a hookload that was entered; else that of the string
         still, its drag allowance in it."""
-        if self.well is None or not self.well.has_friction:
-            return self.still_hookload
-        out, still, _ = hookload_at_depth(self.string, self.well)
-        return self.still_hookload + out - still
+        return self._moved_hookload(0)
 
     @property
     def running_hookload(self) -> float:
         """Lowest hookload when running in at the plan's depth [N], as `job_hookload`."""
+        return self._moved_hookload(2)
+
+    def _moved_hookload(self, way: int) -> float:
+        """Still, and what the friction of the well adds pulling out (0) or takes off running in (2)."""
         if self.well is None or not self.well.has_friction:
             return self.still_hookload
-        _, still, running = hookload_at_depth(self.string, self.well)
-        return self.still_hookload + running - still
+        at_depth = hookload_at_depth(self.string, self.well)
+        return self.still_hookload + at_depth[way] - at_depth[1]
 
     @property
     def drag(self) -> float:

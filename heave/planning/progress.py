@@ -41,13 +41,10 @@ class Progress:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "scenes", tuple(self.scenes))
-        object.__setattr__(self, "answers", tuple(self.answers))
+        fields.hold_tuple(self, "answers", Answered, "answers", "exercises answered rightly")
         about = fields.Text("Scene gone through", longest=60)
         for key in self.scenes:
             about.check(key)
-        for one in self.answers:
-            if not isinstance(one, Answered):
-                raise InputError("answers", one, None, "exercises answered rightly")
         for what, keys in (("scenes", self.scenes), ("answers", tuple(one.key for one in self.answers))):
             if len(set(keys)) < len(keys) or len(keys) > MOST_DONE:
                 raise InputError(what, len(keys), None, f"each once, at most {MOST_DONE}")

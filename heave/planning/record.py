@@ -90,9 +90,7 @@ class Record:
 
     def __post_init__(self) -> None:
         fields.validate(self)
-        for name, kind in (("checked", Signed), ("approved", Signed), ("hour", Hour)):
-            if not isinstance(getattr(self, name), kind):
-                raise InputError(name, getattr(self, name), None, f"a {kind.__name__}")
+        fields.check_parts(self, {"checked": Signed, "approved": Signed, "hour": Hour})
 
 
 UNTITLED: Final = Record()

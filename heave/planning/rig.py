@@ -46,45 +46,6 @@ from heave.vessel import (
     table_cautions,
 )
 
-__all__ = [
-    "CURVE_HEADINGS",
-    "GRADES",
-    "HEAVY_WEIGHT_CHOICES",
-    "LINES_OF_CROWN",
-    "PIPE_CHOICES",
-    "PIPE_CLASSES",
-    "Compensator",
-    "DataSheet",
-    "Drawworks",
-    "DrillingLine",
-    "GasUnit",
-    "HoistingPath",
-    "LoadCurve",
-    "Plausibility",
-    "Remark",
-    "ResponseConventions",
-    "ResponseCurves",
-    "ResponseOrigin",
-    "Setting",
-    "closed_form_vessels",
-    "collar",
-    "curve_at",
-    "drill_pipe",
-    "heavy_weight",
-    "load_over_stroke",
-    "plausibility",
-    "response_curves",
-    "sea_curve",
-    "table_cautions",
-    "unit_remarks",
-    "with_kind",
-    "with_measured_sea",
-    "with_path",
-    "with_response",
-    "with_sections",
-    "with_unit",
-]
-
 CURVE_HEADINGS: Final = (180.0, 135.0, 90.0, 0.0)
 """Relative headings shown for a response: head sea, bow quarter, beam, following [deg]."""
 

@@ -72,13 +72,8 @@ class Study:
 
     def __post_init__(self) -> None:
         fields.validate(self)
-        object.__setattr__(self, "inputs", tuple(self.inputs))
-        for one in self.inputs:
-            if not isinstance(one, StudiedInput):
-                raise InputError("inputs of the study", one, None, "StudiedInputs")
-        names = [one.name for one in self.inputs]
-        if len(set(names)) < len(names):
-            raise InputError("inputs of the study", ", ".join(names), None, "each input once")
+        fields.hold_tuple(self, "inputs", StudiedInput, "inputs of the study", "StudiedInputs")
+        fields.check_once("inputs of the study", [one.name for one in self.inputs], "each input once")
         for name, about in (("samples", SAMPLES), ("seed", SEED), ("seas_per_draw", SEAS)):
             value = getattr(self, name)
             if value != int(value):

@@ -41,11 +41,9 @@ class Tide:
     waters: tuple[TideWater, ...]
 
     def __post_init__(self) -> None:
-        waters = tuple(self.waters)
-        object.__setattr__(self, "waters", waters)
-        if not 2 <= len(waters) <= MAX_WATERS or any(not isinstance(one, TideWater) for one in waters):
-            raise InputError("tide", len(waters), None, f"from 2 to {MAX_WATERS} high and low waters")
-        if any(later.when <= earlier.when for earlier, later in pairwise(waters)):
+        allowed = f"from 2 to {MAX_WATERS} high and low waters"
+        fields.hold_tuple(self, "waters", TideWater, "tide", allowed, low=2, most=MAX_WATERS)
+        if any(later.when <= earlier.when for earlier, later in pairwise(self.waters)):
             raise InputError("times of the tide", "not in order", None, "each later than the one before")
 
     @property

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from typing import Any, Final, Literal, get_args
 
 from heave import fields
-from heave.errors import InputError
 from heave.planning.alpha import BASE_CASE, AlphaTable
 from heave.planning.campaign import Campaign
 from heave.planning.columns import ForecastMapping
@@ -23,6 +22,15 @@ MOST_LAYOUTS: Final = 12
 """Most layouts of forecasts that a plan keeps what was said of, beside that of the forecast in use."""
 
 HEADINGS: Final[tuple[HeadingPolicy, ...]] = get_args(HeadingPolicy)
+
+
+_MAY: Final[dict[str, type]] = {
+    "campaign": Campaign,
+    "forecast_mapping": ForecastMapping,
+    "alpha_off": AlphaTable,
+    "tide": Tide,
+}
+"""What those parts of the choices have to be that may be absent."""
 
 
 @dataclass(frozen=True)
@@ -106,20 +114,11 @@ class WeatherChoices:
 
     def __post_init__(self) -> None:
         fields.validate(self)
-        for name, kind in (
-            ("campaign", Campaign),
-            ("forecast_mapping", ForecastMapping),
-            ("alpha", AlphaTable),
-            ("alpha_off", AlphaTable),
-            ("tide", Tide),
-        ):
-            given = getattr(self, name)
-            if not isinstance(given, kind) and (given is not None or name == "alpha"):
-                raise InputError(name, given, None, f"a {kind.__name__}")
-        layouts = tuple(self.forecast_layouts)
-        if len(layouts) > MOST_LAYOUTS or not all(isinstance(one, ForecastMapping) for one in layouts):
-            raise InputError("forecast layouts", len(layouts), None, f"at most {MOST_LAYOUTS} mappings")
-        object.__setattr__(self, "forecast_layouts", layouts)
+        fields.check_parts(self, {"alpha": AlphaTable, **_MAY}, _MAY)
+        allowed = f"at most {MOST_LAYOUTS} mappings"
+        fields.hold_tuple(
+            self, "forecast_layouts", ForecastMapping, "forecast layouts", allowed, most=MOST_LAYOUTS
+        )
         zone_of(self.time_zone)
         if self.now is not None:
             object.__setattr__(self, "now", str(instant(self.now)))

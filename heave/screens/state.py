@@ -63,20 +63,21 @@ def assessment() -> Assessment:
 
 def room() -> Room:
     """How far the sea of this session's plan may grow."""
-    return _room(plan().without_other_seas)
+    return _room(plan().as_judged)
 
 
 def doubt() -> Doubt | None:
     """Where what is not known weighs most in the plan of this session."""
-    return _doubted(plan().without_other_seas)
+    return _doubted(plan().as_judged)
 
 
 def remedies() -> tuple[Remedy, ...]:
     """What would help the plan of this session."""
-    asked = plan().other_seas
+    own = plan()
+    kept = {"other_seas": own.other_seas, "study": own.study, "record": own.record}
     return tuple(
-        one if one.plan is None else replace(one, plan=one.plan.changed(other_seas=asked))
-        for one in _helped(plan().without_other_seas)
+        one if one.plan is None else replace(one, plan=one.plan.changed(**kept))
+        for one in _helped(own.as_judged)
     )
 
 
@@ -84,9 +85,10 @@ def remedies() -> tuple[Remedy, ...]:
 def assessed(plan: Plan) -> Assessment:
     """The assessment of any plan; plans are frozen values, so equal plans share one.
 
-    What is asked of other seas moves nothing in it, so plans that differ in that alone share what was worked.
+    Title block, study and what is asked of other seas move nothing in it, so plans that differ in those alone share
+    what was worked.
     """
-    return replace(_judged(plan.without_other_seas), plan=plan)
+    return replace(_judged(plan.as_judged), plan=plan)
 
 
 _judged = lru_cache(maxsize=32)(assess)

@@ -289,8 +289,7 @@ def _put_back(held: float, scenario: Scenario, variant: Variant) -> tuple[float,
     fed = 0 < variant.plan.offsets.feed_interval < scenario.length
     if held == 0 or not (fed or any(item.kind in _KEEPS for item in scenario.happenings)):
         return 0.0, 0.0
-    top = variant.plan.string.sections[0]
-    rings = 2 * top.youngs_modulus * top.area / top.wave_speed * FEED_SPEED
+    rings = 2 * variant.plan.string.sections[0].impedance * FEED_SPEED
     return held + rings, rings
 
 

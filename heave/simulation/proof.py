@@ -206,7 +206,7 @@ def _lanes(plan: Plan, model: StringModel, case: SimulationCase, counted: float)
         lead = FREE_LEAD
     before, length = math.ceil(lead / SAMPLE_STEP), math.ceil(counted / SAMPLE_STEP)
     each = LANES // RECORDS
-    spectrum = calibrated_spectrum(plan, plan.sea.batch())[0]
+    spectrum = calibrated_spectrum(plan)
     whole = (before + each * length) * SAMPLE_STEP
     record = irregular_heave(OMEGA, spectrum, whole, range(1, RECORDS + 1), lead=0.0)
     starts = np.arange(each) * length
@@ -234,7 +234,7 @@ class _Book:
         self._start = plan.set_at
         self._shift = plan.static_sides[0] - plan.offsets.start_position
 
-    def add(self, time: float, signals: Signals) -> None:
+    def add(self, time: float, signals: Signals, _: object) -> None:
         """Add a stretch of steps that begins at `time`; a stretch counts for the block that it begins in."""
         if time <= 0:
             return

@@ -129,15 +129,14 @@ def reconcile(plan: Plan, position: npt.ArrayLike, step: float) -> Reconciliatio
     MEASURED_STEP.check(step)
     duration = (len(measured) - 1) * step
     Quantity("length of the record", "period", low=SHORTEST_RECORD).check(duration)
-    time = np.arange(len(measured)) * step
-    heave = measured - np.polyval(np.polyfit(time, measured, 1), time)
+    heave = _steadied(measured, step)
     sigma = float(heave.std())
     if sigma <= 1e-6:
         raise InputError("heave record", sigma, "m", "a record that moves")
     omega, spectrum = _spectrum(heave, step)
     predicted = _predicted(plan)
     m0 = moment(predicted, 0)
-    expected = math.sqrt(float(m0[0]))
+    expected = math.sqrt(float(m0))
     ratio = sigma / expected if expected > 0 else math.inf
     spread = 2 * math.pi * float(np.sum(spectrum**2)) * (omega[1] - omega[0]) / duration
     uncertainty = math.sqrt(spread) / (2 * sigma**2)
@@ -154,9 +153,9 @@ def reconcile(plan: Plan, position: npt.ArrayLike, step: float) -> Reconciliatio
         omega=omega,
         spectrum=spectrum,
         predicted_omega=OMEGA,
-        predicted_spectrum=predicted[0],
+        predicted_spectrum=predicted,
         predicted_sigma=expected,
-        predicted_period=float(mean_period(m0, moment(predicted, 2))[0]),
+        predicted_period=float(mean_period(m0, moment(predicted, 2))),
         ratio=ratio,
         uncertainty=uncertainty,
         margin=round(SAFE_END * uncertainty, FACTOR_DECIMALS),
@@ -177,11 +176,9 @@ def unlike(plan: Plan, position: npt.ArrayLike, step: float, system: str = "metr
     step : time between values [s]
     system : unit system of the sentences
     """
-    measured = np.asarray(position, dtype=np.float64)
-    time = np.arange(len(measured)) * step
-    heave = measured - np.polyval(np.polyfit(time, measured, 1), time)
+    heave = _steadied(np.asarray(position, dtype=np.float64), step)
     travel, unit = float(np.ptp(heave)), plan.compensator
-    sigma, expected = float(heave.std()), math.sqrt(float(moment(_predicted(plan), 0)[0]))
+    sigma, expected = float(heave.std()), math.sqrt(float(moment(_predicted(plan), 0)))
 
     def length(value: float) -> str:
         return show(value, "length", system)
@@ -201,8 +198,14 @@ def unlike(plan: Plan, position: npt.ArrayLike, step: float, system: str = "metr
 
 
 def _predicted(plan: Plan) -> FloatArray:
-    """Heave spectrum of a plan at its hoist without any calibration (1, nω) [m²·s]."""
-    return calibrated_spectrum(plan.changed(heave_calibration=1.0, calibration_margin=0.0), plan.sea.batch())
+    """Heave spectrum of a plan at its hoist without any calibration (nω,) [m²·s]."""
+    return calibrated_spectrum(plan.changed(heave_calibration=1.0, calibration_margin=0.0))
+
+
+def _steadied(measured: FloatArray, step: float) -> FloatArray:
+    """A record without its mean and straight trend."""
+    time = np.arange(len(measured)) * step
+    return np.asarray(measured - np.polyval(np.polyfit(time, measured, 1), time))
 
 
 def _refusal(ratio: float, uncertainty: float) -> str:

@@ -238,8 +238,8 @@ def largest_heave(plan: Plan) -> float:
 
 def _moments(plan: Plan) -> tuple[float, float]:
     """Variance of heave at the hoist and of its speed."""
-    spectrum = calibrated_spectrum(plan, plan.sea.batch())
-    return float(moment(spectrum, 0)[0]), float(moment(spectrum, 2)[0])
+    spectrum = calibrated_spectrum(plan)
+    return float(moment(spectrum, 0)), float(moment(spectrum, 2))
 
 
 def _crest(plan: Plan, item: Happening) -> float:

@@ -17,7 +17,6 @@ from heave.compensator.time_domain import (
     TIME_STEP,
     Components,
     Contact,
-    EnergyAccount,
     Event,
     HeaveMotion,
     Run,
@@ -68,7 +67,7 @@ class SimulationResult:
     gas_pressure : gauge [Pa], None without gas
     surface : elevation of the water at the hull [m], None where the heave was measured
     lift_off : the bit is off the rock; stroke_out : against an end; stuck : seals hold the unit still
-    energy : where the energy went, lead-in counted; summary : extremes, means and shares, one case
+    summary : extremes, means and shares, one case
     """
 
     plan: Plan
@@ -93,7 +92,6 @@ class SimulationResult:
     lift_off: BoolArray
     stroke_out: BoolArray
     stuck: BoolArray
-    energy: EnergyAccount
     summary: Summary
 
     @cached_property
@@ -210,7 +208,6 @@ def simulate(
         step=step,
         events=every,
         drilling_rate=_rate(plan),
-        account=True,
         progress=progress,
     )
     return _result(plan, seed, every, case, run, surface)
@@ -289,8 +286,7 @@ def _whole(seed: int) -> None:
 
 
 def _sea_waves(plan: Plan, duration: float, seeds: tuple[int, ...]) -> Components:
-    spectrum = calibrated_spectrum(plan, plan.sea.batch())[0]
-    return components(OMEGA, spectrum, duration, seeds)
+    return components(OMEGA, calibrated_spectrum(plan), duration, seeds)
 
 
 def _grouped(waves: Components, groups: Sequence[Event]) -> Components:
@@ -346,7 +342,6 @@ def _result(
     run: Run,
     surface: HeaveMotion | None,
 ) -> SimulationResult:
-    assert run.energy is not None
     trace = {name: values[:, 0] for name, values in run.traces.items()}
     force = np.asarray(case.load) + trace["gas"] + trace["friction"] + trace["stop"] + trace["active"]
     working = case.gas and not case.locked
@@ -370,7 +365,6 @@ def _result(
         stuck=np.abs(trace["friction"]) < (1 - STUCK_MARGIN) * np.asarray(case.friction)
         if working
         else nothing,
-        energy=run.energy,
         summary=run.summary,
         **{name: trace[name] for name in ("heave", "stroke", "hook", "bit", "block", "bit_force")},
     )

@@ -12,7 +12,7 @@ import math
 
 import numpy as np
 
-from heave.compensator import Condition, LinearModel, LinearSystem, linear_system, transfer_functions
+from heave.compensator import Condition, LinearModel, LinearSystem, linear_system
 from heave.compensator.linearisation import COULOMB, QUADRATIC, Cycle
 from heave.judging.demands import Demands
 from heave.judging.moments import Moments, setting_of
@@ -37,12 +37,9 @@ def wave_demands(plan: Plan, amplitude: float, period: float) -> Demands:
         about = plan.hung_unit, plan.string, setting, omega, condition
         return linear_system(*about, active=plan.active, loss_factor=plan.string_loss)
 
-    at_rest = transfer_functions(
-        system_of("locked free" if condition.endswith("free") else "locked on bottom"), math.inf
-    )
-    end = at_rest.bit_force if at_rest.bit_force is not None else at_rest.bit_motion
-    assert end is not None
-    force, far = (float(abs(answer[0])) ** 2 for answer in (at_rest.compensator_force, end))
+    # of a locked unit, whose hook is at the hoist: the force N/dip, and 1/dip at the string's far end
+    locked = system_of("locked free" if condition.endswith("free") else "locked on bottom")
+    force, far = (float(abs(part[0] / locked.dip[0])) ** 2 for part in (locked.load, np.ones(1)))
     square = float(omega[0]) ** 2
     still = [1, square, square**2, square**3, force, force * square, far, far * square, far * square**2]
     found = Moments(variance * np.array(still)[:, None])

@@ -13,7 +13,8 @@ import numpy as np
 
 from heave.errors import InputError
 from heave.fields import Quantity
-from heave.judging import NEAR, NOT_ASSESSED, RULES, WITHIN, Check, assess, limit_map, unjudged_path, wanted
+from heave.judging import NEAR, NOT_ASSESSED, RULES, WITHIN, Check, assess, unjudged_path, wanted
+from heave.judging.limiting import LimitingSea, limit_map
 from heave.planning import Plan
 from heave.planning.rig import with_unit
 from heave.units import display_value, show, unit_of
@@ -178,21 +179,10 @@ def check_rows(columns: Sequence[Side]) -> tuple[CheckRow, ...]:
     )
 
 
-@dataclass(frozen=True)
-class LimitCurve:
-    """Largest Hs of the first wave system against its peak period, by `limit_map`; the others as in the plan.
+def limit_curve(plan: Plan, periods: Sequence[float] = PERIODS) -> tuple[LimitingSea, ...] | None:
+    """Limiting seas of the first wave system over its peak period, by `limit_map`, all else as in the plan.
 
-    `hs` is infinite where nothing limits it in the range tried, and 0 where it is over in a calm [m];
-    `governed_by` names the check that reaches 1, None where none does.
-    """
-
-    periods: tuple[float, ...]
-    hs: tuple[float, ...]
-    governed_by: tuple[str | None, ...]
-
-
-def limit_curve(plan: Plan, periods: Sequence[float] = PERIODS) -> LimitCurve | None:
-    """The limit curve of a plan at its heading; None where its sea is a measured spectrum, which has no one period.
+    None where the plan's sea is a measured spectrum, which has no one period.
 
     Parameters
     ----------
@@ -202,9 +192,7 @@ def limit_curve(plan: Plan, periods: Sequence[float] = PERIODS) -> LimitCurve | 
     if plan.sea.measured is not None:
         return None
     found = limit_map(plan, periods)
-    cells = [found.at(place, 0) for place in range(len(periods))]
-    tp, hs, governing = zip(*((cell.tp, cell.hs, cell.governing) for cell in cells), strict=True)
-    return LimitCurve(tp, hs, governing)
+    return tuple(found.at(place, 0) for place in range(len(periods)))
 
 
 def comparison_rows(columns: Sequence[Side], system: str = "metric") -> Iterator[tuple[str, ...]]:

@@ -23,35 +23,3 @@ from heave.vessel.response_table import Motion, MotionTransfer, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible, heave_natural_period
 from heave.vessel.statistics import AmplitudeStatistics, amplitude_statistics
 from heave.vessel.vessel import Vessel
-
-__all__ = [
-    "MOMENT_COLUMNS",
-    "AmplitudeStatistics",
-    "BoxHull",
-    "Finding",
-    "HoistBlock",
-    "HoistSpectrum",
-    "Motion",
-    "MotionTransfer",
-    "Plausibility",
-    "Repair",
-    "ResponseColumn",
-    "ResponseConventions",
-    "ResponseOrigin",
-    "ResponseTable",
-    "Semisubmersible",
-    "TableOscillator",
-    "Vessel",
-    "amplitude_statistics",
-    "box_hull_response",
-    "damping_caution",
-    "heave_natural_period",
-    "hoist_blocks",
-    "hoist_moments",
-    "hoist_spectrum",
-    "hoist_transfer",
-    "plausibility",
-    "relative_heading",
-    "response_warnings",
-    "table_cautions",
-]

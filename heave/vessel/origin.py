@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, fields
 from typing import Any, Final
 
 from heave.errors import InputError
-from heave.fields import choice, text, validate
+from heave.fields import check_once, check_parts, choice, hold_tuple, text, validate
 from heave.sea.dispersion import WATER_DEPTH
 from heave.vessel.response_table import REFERENCE_X, REFERENCE_Y
 
@@ -75,10 +75,7 @@ class ResponseConventions:
         known = [item.name for item in fields(self)]
         if not set(self.against) <= set(known):
             raise InputError("Held against the file", self.against, None, "names of conventions")
-        names = [column.name for column in self.columns]
-        for name in names:
-            if names.count(name) > 1:
-                raise InputError("Column", name, None, "each column once")
+        check_once("Column", [column.name for column in self.columns], "each column once")
         if (self.waves == "finite depth") != (self.depth is not None):
             raise InputError("Water depth of the table", self.depth, "m", "a depth, where it is finite")
 
@@ -121,10 +118,6 @@ class ResponseOrigin:
         validate(self)
         if not re.fullmatch(r"[0-9a-f]{64}", self.sha256):
             raise InputError("SHA-256", self.sha256, None, "64 hexadecimal digits")
-        if not isinstance(self.conventions, ResponseConventions):
-            raise InputError("Conventions", self.conventions, None, "ResponseConventions")
+        check_parts(self, {"conventions": ResponseConventions})
         for name in ("layout", "notes"):
-            kept = tuple(getattr(self, name))
-            if len(kept) > MOST_NOTES * 10 or not all(isinstance(one, str) for one in kept):
-                raise InputError(name, len(kept), None, f"texts, at most {MOST_NOTES * 10}")
-            object.__setattr__(self, name, kept)
+            hold_tuple(self, name, str, name, f"texts, at most {MOST_NOTES * 10}", most=MOST_NOTES * 10)

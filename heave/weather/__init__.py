@@ -9,26 +9,3 @@ from heave.weather.lost import LostStarts, starts_lost_to_systems
 from heave.weather.results import Window, WindowResult
 from heave.weather.search import search
 from heave.weather.windows import question, weather_windows, without_systems
-
-__all__ = [
-    "CancelledError",
-    "EnsembleForecast",
-    "EnsembleResult",
-    "Forecast",
-    "HindcastResult",
-    "LostStarts",
-    "ProbableWindow",
-    "Window",
-    "WindowResult",
-    "best_headings",
-    "best_path",
-    "ensemble_windows",
-    "evaluate_forecast",
-    "hindcast_windows",
-    "question",
-    "scaled_for",
-    "search",
-    "starts_lost_to_systems",
-    "weather_windows",
-    "without_systems",
-]

@@ -9,8 +9,7 @@ import numpy as np
 
 from heave.arrays import BoolArray, FloatArray
 from heave.errors import InputError
-from heave.planning import AS_NEW, NO_FACTOR, UNTITLED, AlphaTable, Campaign, HeadingPolicy, Plan, instant
-from heave.planning.study import AS_STATED
+from heave.planning import AS_NEW, NO_FACTOR, AlphaTable, Campaign, HeadingPolicy, Plan, instant
 from heave.sea import SeaState
 from heave.weather.endings import endings, stop_of
 from heave.weather.evaluation import StepEvaluation, evaluate_forecast
@@ -133,7 +132,7 @@ def question(plan: Plan) -> Plan:
     """
     asked = replace(plan.weather, time_zone=AS_NEW.time_zone, forecast_mapping=None, forecast_layouts=())
     sea = replace(_any_sea(), depth=plan.sea.depth)
-    return plan.without_other_seas.changed(weather=asked, sea=sea, study=AS_STATED, record=UNTITLED)
+    return plan.as_judged.changed(weather=asked, sea=sea)
 
 
 def search_in(

@@ -18,7 +18,9 @@ from pathlib import Path
 import numpy as np
 
 ROOT = Path(__file__).resolve().parents[2]
-sys.path.insert(0, str(ROOT))
+sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "compensator" / "time_domain")]
+
+from energy import EnergyAccount, accounted
 
 import heave
 from heave.compensator.time_domain import (
@@ -73,9 +75,7 @@ def speed() -> list[str]:
     model = string_model(strings()["3000 m"], 30e3, loss_factor=0.04)
     alone, beside = (
         timed(
-            partial(
-                simulate_cases, model, CASE, irregular_heave(OMEGA, SPECTRUM, 600.0, seeds), account=True
-            ),
+            partial(simulate_cases, model, CASE, irregular_heave(OMEGA, SPECTRUM, 600.0, seeds)),
             3,
         )
         for seeds in ((1,), (1, 1))
@@ -120,17 +120,19 @@ def strings() -> dict[str, DrillString]:
     }
 
 
-def one(string: DrillString, wob: float, step: float, modes: int, elements: int) -> tuple[Run, float]:
+def one(
+    string: DrillString, wob: float, step: float, modes: int, elements: int
+) -> tuple[Run, EnergyAccount, float]:
     """Five minutes of a sea in `SEEDS` drawings, and the processor time one drawing alone would take."""
     contact = "one-sided" if wob > 0 else "none"
     model = string_model(string, 30e3, elements=elements, modes=modes, loss_factor=0.04)
     case = replace(CASE, wob=wob, contact=contact)
     many = irregular_heave(OMEGA, SPECTRUM, 300.0, range(SEEDS))
-    run = simulate_cases(model, case, many, step=step, keep=False, account=True)
+    run, energy = accounted(model, case, many, step=step, keep=False)
     single = irregular_heave(OMEGA, SPECTRUM, 60.0, (1,))
     start = time.process_time()
-    simulate_cases(model, case, single, step=step, account=True)
-    return run, (time.process_time() - start) * 660 / 120
+    simulate_cases(model, case, single, step=step)
+    return run, energy, (time.process_time() - start) * 660 / 120
 
 
 def study() -> list[str]:
@@ -143,14 +145,14 @@ def study() -> list[str]:
     for name, string in strings().items():
         for wob, where in ((300e3, "on bottom"), (60e3, "lifting off"), (0.0, "free")):
             trace = "bit_force" if wob > 0 else "bit"
-            reference, _ = one(string, wob, 0.0025, 60, 200)
+            reference, *_ = one(string, wob, 0.0025, 60, 200)
             cells = [(step, MODES, ELEMENTS) for step in STEPS]
             cells += [(0.02, modes, ELEMENTS) for modes in MODE_COUNTS if modes != MODES]
             cells += [(0.02, 8, elements) for elements in ELEMENT_COUNTS]
             for step, modes, elements in cells:
-                run, used = one(string, wob, step, modes, elements)
+                run, energy, used = one(string, wob, step, modes, elements)
                 bit, stroke = (_error(run, reference, key) for key in (trace, "stroke"))
-                balance = 100 * float(np.abs(run.energy.imbalance).max()) if run.energy else np.nan
+                balance = 100 * float(np.abs(energy.imbalance).max())
                 off = [100 * float(found.summary.lift_off_share.mean()) for found in (run, reference)]
                 lines.append(
                     f"| {name}, {where} | {step:g} | {modes} | {elements} | {bit:+.2f} | {stroke:+.2f} "

@@ -199,7 +199,7 @@ def simulated(group: Group, seeds: int, minutes: float, held: bool = True) -> Fl
     extremes = np.zeros((2, len(SIGNALS), heave.cases))
     last = {name: np.zeros((1, heave.cases)) for name in RATES}
 
-    def see(time: float, seen: dict[str, FloatArray]) -> None:
+    def see(time: float, seen: dict[str, FloatArray], _: object) -> None:
         passive = seen["gas"] + seen["friction"]
         seen = seen | {"force": passive + seen["active"], "passive": passive}
         seen["bit_force"] = seen["bit_force"] - np.asarray(case.wob)

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 from linear_answer import linear_response
+from transfer_functions import transfer_functions
 
 from heave.compensator import (
     ActiveAssisted,
@@ -15,7 +16,6 @@ from heave.compensator import (
     active_residual,
     linear_system,
     plan_setting,
-    transfer_functions,
 )
 from heave.drill_string import rod_dynamics
 from heave.errors import InputError

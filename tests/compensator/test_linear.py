@@ -9,12 +9,12 @@ import numpy as np
 import numpy.typing as npt
 import pytest
 from linear_answer import LinearResponse, linear_response
+from transfer_functions import transfer_functions
 
 from heave.compensator import (
     CONDITIONS,
     BitSwing,
     plan_setting,
-    transfer_functions,
 )
 from heave.compensator.linearisation import COULOMB, FASTEST, QUADRATIC
 from heave.errors import InputError

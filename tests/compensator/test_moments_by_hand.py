@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from transfer_functions import transfer_functions
 
 from heave.compensator.linearisation import (
     FASTEST,
@@ -19,7 +20,7 @@ from heave.compensator.linearisation import (
     _parts,
     _place,
 )
-from heave.compensator.transfer import driven_force, transfer_functions
+from heave.compensator.transfer import driven_force
 
 OMEGA = np.array([0.4, 0.7, 1.1])
 

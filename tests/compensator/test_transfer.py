@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 import pytest
 from scipy.integrate import solve_ivp
+from transfer_functions import transfer_functions
 
 from heave.compensator import (
     CONDITIONS,
@@ -16,7 +17,6 @@ from heave.compensator import (
     active_residual,
     linear_system,
     plan_setting,
-    transfer_functions,
 )
 from heave.drill_string import rod_dynamics
 from heave.errors import InputError

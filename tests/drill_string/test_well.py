@@ -58,11 +58,11 @@ def test_every_bound_is_kept_on_both_sides(owner: Any, name: str) -> None:
 @pytest.mark.parametrize(
     ("intervals", "words"),
     [
-        ((), "number of intervals.*from 1"),
-        ((RISER,) * (MAX_INTERVALS + 1), "number of intervals: 61.*to 60"),
+        ((), "intervals: 0.*from 1 to 60"),
+        ((RISER,) * (MAX_INTERVALS + 1), "intervals: 61.*to 60"),
         (RISER, "a list of intervals"),
         (3, "a list of intervals"),
-        (("riser",), "interval: 'riser'.*a hole interval"),
+        (("riser",), "intervals: 'riser'.*a list of intervals"),
     ],
 )
 def test_a_wrong_well_cannot_be_built(intervals: Any, words: str) -> None:

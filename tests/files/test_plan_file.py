@@ -87,7 +87,7 @@ def test_a_file_without_a_well_has_none_and_its_string_is_filled() -> None:
 @pytest.mark.parametrize(
     ("breakage", "message"),
     [
-        (lambda well: well.update(intervals=[]), r"plan\.well.*number of intervals"),
+        (lambda well: well.update(intervals=[]), r"plan\.well.*intervals: 0"),
         (lambda well: well["intervals"][0].pop("length_m"), r"intervals\[0\]\.length_m.*missing"),
         (
             lambda well: well["intervals"][1].update(friction=1.5),

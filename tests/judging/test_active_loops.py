@@ -56,7 +56,7 @@ def share_left(unit: Compensator) -> Any:
 @pytest.mark.parametrize("unit", [DRIVEN, LINE], ids=lambda unit: unit.kind)
 def test_what_is_left_is_the_share_of_heave_and_of_the_locked_force(unit: Compensator) -> None:
     landing, latched, drilling = (plan_with(unit, kind) for kind in ("landing", "fixed", "drilling"))
-    energy = calibrated_spectrum(landing, landing.sea.batch())[0] * WEIGHTS
+    energy = calibrated_spectrum(landing) * WEIGHTS
     rod = rod_dynamics(landing.string, OMEGA, landing.string_loss)
     left, mass = share_left(unit), landing.moving_mass + landing.string.handling_mass
 

@@ -9,7 +9,7 @@ import pytest
 import heave
 from heave.errors import InputError
 from heave.judging.limit_curves import asking_for, growth_asked, growths
-from heave.planning import OtherSeas, Plan
+from heave.planning import OtherSeas, Plan, Record, Study
 from heave.planning.other_seas import AS_USUAL, SYSTEM_PLACES
 from heave.sea import MeasuredSpectrum, SeaState, WaveSystem
 from heave.sea.systems import MOST_SYSTEMS
@@ -101,3 +101,13 @@ def test_without_other_seas_a_plan_differs_in_nothing_else() -> None:
     assert asked != plan
     assert asked.without_other_seas == plan
     assert plan.other_seas == AS_USUAL
+
+
+def test_as_judged_a_plan_differs_in_nothing_that_moves_a_check() -> None:
+    plan = heave.demo_plan()
+    assert plan.as_judged is plan
+    more = asking(plan, headings="head").changed(record=Record(well="Well 7"), study=Study(samples=500))
+    assert more.as_judged == plan
+    assert more.as_studied == plan.changed(study=Study(samples=500))
+    assert repr(heave.assess(more).checks) == repr(heave.assess(plan).checks)
+    assert more.changed(wob=plan.wob + 1e3).as_judged != plan

@@ -12,6 +12,7 @@ import math
 import numpy as np
 import pytest
 from linear_answer import linear_response
+from transfer_functions import transfer_functions
 
 from heave.compensator import (
     BitSwing,
@@ -22,7 +23,6 @@ from heave.compensator import (
     linear_system,
     load_curve,
     plan_setting,
-    transfer_functions,
 )
 from heave.drill_string import DrillString, drill_pipe
 from heave.errors import InputError

@@ -208,9 +208,9 @@ def test_the_limit_curves_stand_on_one_axis_in_its_units(system: str) -> None:
     assert (lines[0].line.dash, lines[1].line.dash) == ("solid", "dot")
     factor = {"metric": 1.0, "oilfield": 0.3048}[system]
     for trace, (_, curve) in zip(lines, known, strict=True):
-        place = curve.periods.index(12.0)
-        assert trace.y[place] * factor == pytest.approx(curve.hs[place])
-        assert trace.customdata[place] == curve.governed_by[place]
+        place = [one.tp for one in curve].index(12.0)
+        assert trace.y[place] * factor == pytest.approx(curve[place].hs)
+        assert trace.customdata[place] == curve[place].governing
     (dots,) = [trace for trace in drawn.data if trace.mode == "markers"]
     assert (dots.x[0], dots.y[0] * factor) == (pytest.approx(8.8), pytest.approx(2.8))
     assert "A, active part lost: Tp 5 s" in limit_words(known, system)

@@ -16,7 +16,7 @@ import heave
 from heave.files.link import plan_to_link
 from heave.files.rigs import demo_plan
 from heave.judging.limit_curves import growth_asked, growths
-from heave.planning import OtherSeas, Plan, Study
+from heave.planning import OtherSeas, Plan, Record, Study
 from heave.screens.check import proofs
 from heave.screens.check.verdict import lowered
 from heave.screens.climate import store as climate
@@ -31,6 +31,7 @@ from heave.weather import Forecast, hindcast_windows
 
 APP = Path(__file__).resolve().parents[2] / "app.py"
 PICKED = OtherSeas("head", "all round", "one alone", "second")
+TITLED = Record(well="Well 7", revision="B", note="Read on the bridge.")
 WRITES_THE_PLAN = {
     *("heave.screens.memory._packed", "heave.screens.opening._link", "heave.screens.paper._hashed"),
     *("heave.screens.calculation.view._shown", "heave.screens.limits.view._text"),
@@ -78,6 +79,8 @@ def test_a_pick_computes_nothing_again_on_any_other_page(app: AppTest, page: str
     opened(app, page, plan)
     allowed = WRITES_THE_PLAN | PUTS_THE_PLAN_IN
     assert made_anew(app, plan.changed(other_seas=PICKED)) <= allowed
+    if page != "compare":  # which shows in what the plans differ, titles too
+        assert made_anew(app, plan.changed(record=TITLED)) <= allowed
     assert made_anew(app, plan.changed(wob=plan.wob + 1e3)) - allowed
 
 
@@ -122,9 +125,11 @@ def test_windows_of_a_forecast_stand(app: AppTest, monkeypatch: pytest.MonkeyPat
 
 
 def outdated_by_the_job_alone(app: AppTest, plan: Plan) -> None:
-    """A pick for other seas leaves what was counted standing; another weight on bit says that the plan has changed."""
-    made_anew(app, plan.changed(other_seas=PICKED))
-    assert CHANGED not in words_of(app).lower()
+    """A pick for other seas leaves what was counted standing, and so does a title; another weight on bit says that
+    the plan has changed."""
+    for same in ({"other_seas": PICKED}, {"record": TITLED}):
+        made_anew(app, plan.changed(**same))
+        assert CHANGED not in words_of(app).lower()
     made_anew(app, plan.changed(wob=plan.wob + 1e3))
     assert CHANGED in words_of(app).lower()
 
@@ -137,6 +142,8 @@ def test_a_hindcast_that_was_counted_stands(app: AppTest) -> None:
     app.session_state["heave:tab:weather"] = "Hindcast, years of seas"
     opened(app, "weather", plan)
     assert "Can start" in words_of(app)
+    made_anew(app, plan.changed(study=Study(samples=500)))
+    assert CHANGED not in words_of(app).lower()
     outdated_by_the_job_alone(app, plan)
 
 
@@ -145,6 +152,8 @@ def test_plans_that_were_drawn_stand(app: AppTest) -> None:
     app.session_state["heave:kept:study:result"] = monte_carlo(plan)
     opened(app, "sensitivity", plan)
     assert "100 plans drawn" in words_of(app)
+    made_anew(app, plan.changed(study=replace(plan.study, seed=2)))
+    assert CHANGED in words_of(app).lower()
     outdated_by_the_job_alone(app, plan)
 
 
@@ -154,18 +163,19 @@ def test_what_was_simulated_of_a_plan_stands(app: AppTest) -> None:
     found = proofs.kept(plan)
     assert found is not None
     assert proofs.kept(plan.changed(other_seas=PICKED)) is found
+    assert proofs.kept(plan.changed(record=TITLED, study=Study(samples=500))) is found
     assert proofs.kept(plan.changed(wob=plan.wob + 1e3)) is None
 
 
 def test_a_change_that_helps_is_taken_with_the_picks(app: AppTest) -> None:
-    plan = demo_plan().changed(other_seas=PICKED)
+    plan = demo_plan().changed(other_seas=PICKED, record=TITLED, study=Study(samples=500))
     opened(app, "check", plan)
     offered = [item for item in app.button if (item.key or "").startswith("heave:remedy:")]
     assert offered
     offered[0].click().run()
     taken: Plan = app.session_state["heave:plan"]
     assert taken != plan
-    assert taken.other_seas == PICKED
+    assert (taken.other_seas, taken.record, taken.study) == (PICKED, TITLED, plan.study)
 
 
 def test_plans_side_by_side_show_what_each_asks(app: AppTest) -> None:

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from energy import accounted
 
 import heave
 from heave.compensator.time_domain import Event, regular_heave
@@ -13,6 +14,10 @@ from heave.errors import InputError
 from heave.files.rigs import demo_compensators, demo_vessels
 from heave.simulation.simulate import (
     SimulationResult,
+    _feeds,
+    _sea_waves,
+    plan_case,
+    plan_model,
     regular_wave_heave,
     simulate,
     simulate_seeds,
@@ -52,7 +57,13 @@ def test_what_is_on_the_hook_adds_up(run: SimulationResult) -> None:
     assert run.stroke == pytest.approx(run.block - run.hook + plan.offsets.start_position, abs=1e-9)
     assert run.gas_pressure is not None
     assert run.gas_pressure.mean() == pytest.approx(heave.assess(plan).setting.pressure, rel=0.05)
-    assert abs(run.energy.imbalance[0]) < 0.01
+
+
+def test_the_energy_of_a_plan_adds_up() -> None:
+    heaves = _sea_waves(PLAN, 400.0, (3,)).motion()
+    about = {"events": _feeds(PLAN, 400.0), "drilling_rate": PLAN.offsets.penetration_rate}
+    _, energy = accounted(plan_model(PLAN), plan_case(PLAN), heaves, **about)
+    assert abs(energy.imbalance[0]) < 0.01
 
 
 def test_sigma_of_heave_and_wob_are_the_assessments() -> None:

@@ -201,10 +201,10 @@ def test_the_limit_curve_is_the_limiting_sea_at_each_period() -> None:
     for one in (plan, plan.changed(active=False), PLAN.doing("landing")):
         curve = limit_curve(one, (8.0, 12.0, 16.0))
         assert curve is not None
-        assert curve.periods == (8.0, 12.0, 16.0)
-        for tp, hs, name in zip(curve.periods, curve.hs, curve.governed_by, strict=True):
-            alone = limiting_sea(one, tp=tp)
-            assert (hs, name) == (pytest.approx(alone.hs, rel=1e-6), alone.governing)
+        assert [found.tp for found in curve] == [8.0, 12.0, 16.0]
+        for found in curve:
+            alone = limiting_sea(one, tp=found.tp)
+            assert (found.hs, found.governing) == (pytest.approx(alone.hs, rel=1e-6), alone.governing)
 
 
 def test_a_measured_sea_has_no_limit_curve() -> None:

@@ -11,7 +11,6 @@ from heave.compensator.time_domain.case import (
     simulation_case,
 )
 from heave.compensator.time_domain.components import STEEPEST, Components, components, irregular_heave
-from heave.compensator.time_domain.energy import EnergyAccount
 from heave.compensator.time_domain.heave_motion import (
     HeaveMotion,
     regular_heave,
@@ -24,29 +23,3 @@ from heave.compensator.time_domain.simulation import (
 )
 from heave.compensator.time_domain.string_model import StringModel, string_model
 from heave.compensator.time_domain.summary import STUCK_MARGIN, Summary
-
-__all__ = [
-    "BLOCK_MOVES",
-    "CONTACTS",
-    "FEED_SPEED",
-    "STEEPEST",
-    "STUCK_MARGIN",
-    "TIME_STEP",
-    "Components",
-    "Contact",
-    "EnergyAccount",
-    "Event",
-    "EventKind",
-    "HeaveMotion",
-    "Run",
-    "SimulationCase",
-    "StringModel",
-    "Summary",
-    "components",
-    "irregular_heave",
-    "regular_heave",
-    "sampled_heave",
-    "simulate_cases",
-    "simulation_case",
-    "string_model",
-]

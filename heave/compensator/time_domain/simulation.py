@@ -12,7 +12,6 @@ import numpy as np
 from heave.arrays import FloatArray
 from heave.compensator.time_domain.block_motion import BlockMotion, block_motion
 from heave.compensator.time_domain.case import Event, SimulationCase
-from heave.compensator.time_domain.energy import EnergyAccount, EnergyBook
 from heave.compensator.time_domain.heave_motion import HeaveMotion
 from heave.compensator.time_domain.pieces import cut, joined
 from heave.compensator.time_domain.stepping import SIGNALS, Stepper
@@ -38,7 +37,7 @@ _HAPPENS: Final = ("gas bank shut", "active unit lost", "compensator locked", "p
 """Events that change the unit; the others move the block or the rock."""
 
 Progress = Callable[[float], None]
-Watch = Callable[[float, dict[str, FloatArray]], None]
+Watch = Callable[[float, dict[str, FloatArray], Stepper], None]
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,14 +45,13 @@ class Run:
     """What came of n cases.
 
     time : (nt,) [s], from 0, after the lead-in; traces : signal to (nt, n), the names in `TRACES`;
-    both empty when only the summary was asked for. energy : None unless asked for; it covers the lead-in too.
+    both empty when only the summary was asked for.
     """
 
     step: float
     time: FloatArray
     traces: dict[str, FloatArray]
     summary: Summary
-    energy: EnergyAccount | None
 
 
 TRACES: Final = (*SIGNALS, "heave", "block")
@@ -69,7 +67,7 @@ def simulate_cases(
     events: Sequence[Event] = (),
     drilling_rate: float = 0.0,
     keep: bool = True,
-    account: bool = False,
+    states: bool = False,
     in_pieces: bool = False,
     watch: Watch | None = None,
     progress: Progress | None = None,
@@ -87,11 +85,11 @@ def simulate_cases(
     events : what happens during the run, to all cases
     drilling_rate : rate of penetration while drilling [m/s]
     keep : keep every step; otherwise only the summary
-    account : keep the energy account
+    states : keep the string's state at every step of a stretch, for what watches it
     in_pieces : step pieces of the run side by side where that may be (heave.compensator.time_domain.pieces);
         figures then differ from the whole run's by what fading leaves of each piece's beginning
     watch : called with every stretch of steps as they come: time of its first step, below zero in the lead-in [s],
-        and its signals, the names in `TRACES` to (steps, n)
+        its signals, the names in `TRACES` and the rock's level to (steps, n), and the stepper
     progress : called now and then with the share done, 0 to 1; what it raises stops the run
 
     Returns
@@ -112,12 +110,12 @@ def simulate_cases(
         raise InputError("values to keep", samples * parts * heave.cases, None, allowed)
     block = block_motion(heave, case, tuple(events), drilling_rate)
     pending = [event for event in events if event.kind in _HAPPENS]
-    whole = keep or account or watch is not None or bool(pending) or not in_pieces
+    whole = keep or watch is not None or bool(pending) or not in_pieces
     cases, shift = heave.cases, None
     parted = None if whole else cut(model, case, heave, block)
     if parted is not None:
         case, heave, block, shift = parted.case, parted.heave, parted.block, parted.shift
-    work = _Work(model, case, step, heave, block, keep, account, shift, watch)
+    work = _Work(model, case, step, heave, block, keep, states, shift, watch)
     work.summary.joined[cases:] = True
     with one_thread_each():
         for share in work.steps(sorted(pending, key=lambda event: event.time)):
@@ -138,15 +136,14 @@ class _Work:
         heave: HeaveMotion,
         block: BlockMotion,
         keep: bool,
-        account: bool,
+        states: bool,
         shift: FloatArray | None,
         watch: Watch | None,
     ) -> None:
         self.heave, self.block, self.shift, self.watch = heave, block, shift, watch
         self.parts, self.samples = round(heave.step / step), len(heave.position) - 1
         self.longest = max(min(_STRETCH // heave.cases, _LONGEST) // self.parts, 1)
-        self.stepper = Stepper(model, case, step, heave.cases, self.longest * self.parts, account)
-        self.book = EnergyBook(self.stepper) if account else None
+        self.stepper = Stepper(model, case, step, heave.cases, self.longest * self.parts, states)
         self.summary = SummaryBook(self.stepper)
         self.lead_steps = round(heave.lead / step)
         kept = self.samples * self.parts - self.lead_steps if keep else 0
@@ -181,9 +178,8 @@ class _Work:
         offset, offset_rate, rock = (np.repeat(v, heave.shape[1] // v.shape[1], axis=1) for v in moved)
         place = heave + offset
         drive = None if self.block.drive is None else self.block.drive.refined(first, count, self.parts)
-        signals = self.stepper.run(place, rate + offset_rate, rock, drive) | {"heave": heave, "block": place}
-        if self.book is not None:
-            self.book.add(signals, rock, self.stepper.string.states)
+        signals = self.stepper.run(place, rate + offset_rate, rock, drive)
+        signals |= {"heave": heave, "block": place, "rock": rock}
         if self.shift is not None:
             signals |= {name: signals[name] + self.shift for name in ("hook", "bit", "block")}
         if self.stepper.case.drawworks:
@@ -192,14 +188,13 @@ class _Work:
         start = first * self.parts - self.lead_steps
         self.summary.add(signals, max(-start, 0))
         if self.watch is not None:
-            self.watch((start + 1) * self.stepper.step, signals)
+            self.watch((start + 1) * self.stepper.step, signals, self.stepper)
         for name, trace in self.traces.items():
             trace[max(start, 0) : max(start + len(heave), 0)] = signals[name][max(-start, 0) :]
 
     def finish(self) -> Run:
         """Everything gathered, as one value."""
-        energy = None if self.book is None else self.book.account()
-        return Run(self.stepper.step, self.time, self.traces, self.summary.summary(), energy)
+        return Run(self.stepper.step, self.time, self.traces, self.summary.summary())
 
 
 def _happen(stepper: Stepper, event: Event) -> None:

@@ -51,13 +51,6 @@ class StringModel:
         """Number of coordinates m."""
         return len(self.hook_shape)
 
-    def stored(self, state: FloatArray) -> FloatArray:
-        """Kinetic and strain energy of each `state` (..., 2m), positions then speeds [J]."""
-        place, speed = state[..., : self.size], state[..., self.size :]
-        kinetic = np.einsum("...i,ij,...j", speed, self.mass, speed)
-        strain = np.einsum("...i,ij,...j", place, self.stiffness, place)
-        return np.asarray((kinetic + strain) / 2)
-
 
 def string_model(
     string: DrillString,

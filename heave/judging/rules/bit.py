@@ -85,7 +85,7 @@ _LIFT: Final = (*_SWING, CHANGE["less"], CHANGE_DRIVEN["less"], CHANGE_FED["less
 _BAND: Final = (*_SWING, *CHANGE.values(), *CHANGE_DRIVEN.values(), *CHANGE_FED.values(), *ROOM.values())
 _BLOWS: Final = (*_LIFT, HEAVE_SPEED, RETURN, IMPEDANCE, BLOW)
 _PRACTICE: Final = f"{ROD}; seal friction as a share of the load is common practice"
-_BLOW: Final = f"{ROD}; limit from the drilling programme"
+_BLOW: Final = (f"{ROD}; limit from the drilling programme", on_bottom, _BLOWS)
 _PROGRAMME: Final = f"{ROD}; band from the drilling programme"
 
 
@@ -114,9 +114,7 @@ def band(d: Demands) -> Outcome:
     return worst
 
 
-@partial(
-    Rule, "bit_blow", "Blow of the bit coming back", "force", _BLOW, on_bottom, _BLOWS, limits=("wob_high",)
-)
+@partial(Rule, "bit_blow", "Blow of the bit coming back", "force", *_BLOW, limits=("wob_high",))
 def blow(d: Demands) -> Outcome:
     """A bit that has lifted comes back with the speed the vessel falls at where its wave brings the weight back, twice
     that at the free end of the string; rigid rock stops it, and the lowest section's impedance makes the blow. Against

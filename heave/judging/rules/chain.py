@@ -26,22 +26,10 @@ from heave.judging.formulas import (
     formula,
     once,
 )
+from heave.judging.rules import load
 from heave.judging.rules.hook import ASSISTED_STEPS, LARGEST_ASSISTED, assisted, assisted_load
-from heave.judging.rules.load import (
-    CARRIED,
-    DRIVEN_LOAD,
-    HANGING,
-    HANGING_LATCHED,
-    LARGEST,
-    LINE_STEPS,
-    PASSIVE_STEPS,
-    PULLED,
-    hanging,
-    line_adds,
-    working_load,
-)
 from heave.judging.rules.string import LOCKED
-from heave.judging.rules.when import locked_or_latched, working
+from heave.judging.rules.when import always, locked_or_latched, on_bottom, working
 from heave.planning.plan import Plan
 
 REEVING: Final = "API RP 9B: balance of forces at each sheave"
@@ -49,9 +37,9 @@ PATH: Final = f"{BALANCE} from hook to crown"
 
 SYMBOLS: Final[dict[str, Any]] = {
     "F_u": ("force", "largest load at the hook or on its unit, with overpull where stuck pipe is pulled on"),
-    "F_o": PULLED.symbols["F_o"],
+    "F_o": load.PULLED.symbols["F_o"],
     "F_l": LOCKED.symbols["F_l"],
-    "F": LARGEST.symbols["F"],
+    "F": load.LARGEST.symbols["F"],
     "P_b": ("force", "load on the lines: all that hangs on the block, and the block"),
     "m_lb": ("mass", "block, body of an in-line unit, and lines"),
     "a_b": (
@@ -106,10 +94,10 @@ FACTOR: Final = _formula(
 )
 
 _LOADS: Final = (
-    *(*PASSIVE_STEPS, *LINE_STEPS, DRIVEN_LOAD, HANGING, HANGING_LATCHED, LARGEST, CARRIED, IF_LOCKED),
+    *(*load.PASSIVE_STEPS, *load.OTHER_STEPS, load.LARGEST, load.CARRIED, IF_LOCKED),
     *(*ASSISTED_STEPS, LARGEST_ASSISTED, WORST_LATCHED),
 )
-_LARGEST: Final = (*_LOADS, PULLED, WORST)
+_LARGEST: Final = (*_LOADS, load.PULLED, WORST)
 _ON_LINES: Final = (ACCELERATION, ON_LINES, UNDER_CROWN)
 _AT_SEA: Final = (*_LOADS, *_ON_LINES)
 _LINES: Final = (*_LARGEST, *_ON_LINES)
@@ -128,22 +116,22 @@ def _path(d: Demands) -> HoistingPath:
 
 
 def _working(d: Demands) -> tuple[Step, ...]:
-    weight = hanging(d)
+    weight = load.hanging(d)
     if d.plan.compensator.is_drawworks:
-        steps = line_adds(d)
-        return (*steps, weight, CARRIED(W=weight, ΔT=steps[-1]))
+        steps = load.line_adds(d)
+        return (*steps, weight, load.CARRIED(W=weight, ΔT=steps[-1]))
     if assisted(d.plan):
         steps = assisted_load(d)
         return (*steps, weight, LARGEST_ASSISTED(F_dh=steps[-1], W=weight))
-    steps = working_load(d)
-    return (*steps, weight, LARGEST(F_d=steps[-1], W=weight))
+    steps = load.working_load(d)
+    return (*steps, weight, load.LARGEST(F_d=steps[-1], W=weight))
 
 
 @once
 def _pulled(d: Demands) -> Step:
     """Stuck pipe pulled on with the whole overpull."""
     plan = d.plan
-    return PULLED(W_h=plan.hookload, m_c=plan.moving_mass, O=plan.overpull)
+    return load.PULLED(W_h=plan.hookload, m_c=plan.moving_mass, O=plan.overpull)
 
 
 @once
@@ -207,9 +195,16 @@ def at_drum(d: Demands) -> tuple[Step, ...]:
 
 
 def _rule(
-    key: str, name: str, formulas: tuple[Formula, ...], rating: str, source: str = PATH
+    key: str,
+    name: str,
+    formulas: tuple[Formula, ...],
+    rating: str,
+    source: str = PATH,
+    also: Callable[[Plan], bool] = always,
 ) -> partial[Rule]:
-    return partial(Rule, key, name, "force", source, _given(rating), formulas)
+    """A rule of a part that the path gives a rating of, where that is asked `also`."""
+    given = _given(rating)
+    return partial(Rule, key, name, "force", source, lambda plan: also(plan) and given(plan), formulas)
 
 
 @_rule("derrick", "Derrick", _LINES, "derrick_rating")
@@ -223,8 +218,8 @@ def derrick(d: Demands) -> Outcome:
 def crown(d: Demands) -> Outcome:
     """The lines with fast and dead line, hoisting at the largest load, against the rating of the crown block."""
     path, steps = _path(d), at_drum(d)
-    load = CROWN(P_b=steps[-2], F_fl=steps[-1], K=path.sheave_factor, n_l=path.count)
-    return outcome(*steps, load, capacity=path.crown_rating)
+    lines = CROWN(P_b=steps[-2], F_fl=steps[-1], K=path.sheave_factor, n_l=path.count)
+    return outcome(*steps, lines, capacity=path.crown_rating)
 
 
 def _line(d: Demands, steps: tuple[Step, ...], factor: float) -> Outcome:
@@ -242,19 +237,10 @@ def line(d: Demands) -> Outcome:
     return _line(d, at_sea(d), path.line_factor_heavy if heavy else path.line_factor)
 
 
-def _line_pulls(plan: Plan) -> bool:
-    return plan.on_bottom and _given("line")(plan)
+_STUCK: Final = (load.PULLED, *_ON_LINES, FAST, FACTOR)
 
 
-@partial(
-    Rule,
-    "drilling_line_pulled",
-    "Drilling line, stuck pipe",
-    "force",
-    REEVING,
-    _line_pulls,
-    (PULLED, *_ON_LINES, FAST, FACTOR),
-)
+@_rule("drilling_line_pulled", "Drilling line, stuck pipe", _STUCK, "line", REEVING, also=on_bottom)
 def line_pulled(d: Demands) -> Outcome:
     """Pull of the fast line with the whole overpull on, against the strength of the line over its least design factor
     for pulling on stuck pipe."""

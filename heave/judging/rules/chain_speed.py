@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from typing import Any, Final
 
-from heave.formula import Step
+from heave.formula import Formula, Step
 from heave.hoisting import HoistingPath
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
@@ -53,16 +54,18 @@ def runs_at_speed(plan: Plan) -> bool:
     return planned and path is not None and speed_known(path)
 
 
-@partial(
-    Rule,
-    "hoisting_pull",
-    "Pull at hoisting speed",
-    "force",
-    chain.REEVING,
-    runs_at_speed,
-    (*chain.RUNNING, chain.FAST, POWERED, GEARED, LEAST),
-    limits=("hoisting_speed",),
-)
+def _rule(
+    key: str, name: str, kind: str, applies: Callable[[Plan], bool], speed: str, *formulas: Formula
+) -> partial[Rule]:
+    """A rule of a string that is run at a planned `speed` of the operation."""
+    every = (*chain.RUNNING, chain.FAST, *formulas)
+    return partial(Rule, key, name, kind, chain.REEVING, applies, every, limits=(speed,))
+
+
+_PULLS: Final = (POWERED, GEARED, LEAST)
+
+
+@_rule("hoisting_pull", "Pull at hoisting speed", "force", runs_at_speed, "hoisting_speed", *_PULLS)
 def hoisting_pull(d: Demands) -> Outcome:
     """Pull of the fast line hoisting the largest load, sea and overpull in it, against what power and gears or motors
     of the drawworks give at the planned speed of the hook. Below the slowest gear no more than its pull is counted,
@@ -92,16 +95,7 @@ def lowers_at_speed(plan: Plan) -> bool:
     return planned and path is not None and path.brake_power is not None
 
 
-@partial(
-    Rule,
-    "lowering_power",
-    "Power lowering at speed",
-    "power",
-    chain.REEVING,
-    lowers_at_speed,
-    (*chain.RUNNING, chain.FAST, LOWERED),
-    limits=("lowering_speed",),
-)
+@_rule("lowering_power", "Power lowering at speed", "power", lowers_at_speed, "lowering_speed", LOWERED)
 def lowering_power(d: Demands) -> Outcome:
     """Power that the largest load, sea and overpull in it, gives back at the planned lowering speed of the hook,
     friction of the sheaves taking its share, against what brake or motors take in without pause."""

@@ -104,7 +104,7 @@ def brake_power(d: Demands) -> Outcome:
     return outcome(*steps, lowering, capacity=path.brake_power)
 
 
-_FREE_FALL: Final = f"free fall of an empty block, no other source; {GAUSSIAN}"
+_TIGHT: Final = (f"free fall of an empty block, no other source; {GAUSSIAN}", drawworks_working)
 FALL: Final = formula(
     "v_g = g × T / 4",
     "uniformly accelerated fall from rest over a quarter of a cycle; common practice, no other source",
@@ -115,9 +115,7 @@ FALL: Final = formula(
 )
 
 
-@partial(
-    Rule, "slack_line", "Line stays tight", "acceleration", _FREE_FALL, drawworks_working, (ACCELERATION,)
-)
+@partial(Rule, "slack_line", "Line stays tight", "acceleration", *_TIGHT, (ACCELERATION,))
 def slack_line(d: Demands) -> Outcome:
     """With the load set down only its own weight pulls the block after the line: it can follow the vessel's heave no
     faster than it falls. Downward acceleration asked of the block, that of heave at the hoist, against free fall.
@@ -125,15 +123,7 @@ def slack_line(d: Demands) -> Outcome:
     return outcome(extreme(ACCELERATION, d.acceleration, d.plan), capacity=STANDARD_GRAVITY)
 
 
-@partial(
-    Rule,
-    "slack_line_speed",
-    "Line stays tight, speed",
-    "speed",
-    _FREE_FALL,
-    drawworks_working,
-    (HEAVE_SPEED, FALL),
-)
+@partial(Rule, "slack_line_speed", "Line stays tight, speed", "speed", *_TIGHT, (HEAVE_SPEED, FALL))
 def slack_line_speed(d: Demands) -> Outcome:
     """As for its acceleration: while the line pays out, the empty block has a quarter of a cycle from rest to the
     largest speed. Downward speed asked of the block, that of heave at the hoist, against what free fall reaches in

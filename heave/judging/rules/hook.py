@@ -31,29 +31,7 @@ from heave.judging.formulas import (
     once,
     ranged,
 )
-from heave.judging.rules.load import (
-    AT_REST,
-    COMPRESSION,
-    DRIVEN_LOAD,
-    EXPANSION,
-    HANGING,
-    HANGING_LATCHED,
-    HELD,
-    HELD_FALLING,
-    LEAST,
-    LEAST_HELD,
-    LEAST_STEPS,
-    LINE_STEPS,
-    PASSIVE_STEPS,
-    at_rest,
-    extreme_gas,
-    hanging,
-    held,
-    least_gas,
-    least_load,
-    line_adds,
-    working_load,
-)
+from heave.judging.rules import load
 from heave.judging.rules.when import active_working, always, hook_driven, working
 from heave.planning.plan import Plan
 
@@ -89,7 +67,7 @@ ASSISTED_HELD: Final = formula(
     F_dh=_ASSISTED,
     F_hr=LEFT.symbols["F_hr"],
     A_bit=SWING_CHECKED.symbols["A_bit"],
-    F_s=AT_REST.symbols["F_s"],
+    F_s=load.AT_REST.symbols["F_s"],
 )
 
 LARGEST_ASSISTED: Final = formula(
@@ -106,7 +84,7 @@ TAKEN_OFF_ASSISTED: Final = formula("ΔF = F_hf", BALANCE, ΔF=_TAKEN_OFF, F_hf=
 _DRAG: Final = ("force", "drag in the hookload, which acts the other way as the string goes down")
 TAKEN_OFF_LOCKED: Final = formula("ΔF = F_k + 2 × D", BALANCE, ΔF=_TAKEN_OFF, D=_DRAG)
 TAKEN_OFF_DRIVEN: Final = formula(
-    "ΔF = F_mf + 2 × D", BALANCE, ΔF=_TAKEN_OFF, D=_DRAG, F_mf=HELD_FALLING.symbols["F_mf"]
+    "ΔF = F_mf + 2 × D", BALANCE, ΔF=_TAKEN_OFF, D=_DRAG, F_mf=load.HELD_FALLING.symbols["F_mf"]
 )
 ON_HOOK: Final = formula("F_h = F_0 − m_c × g", BALANCE, F_h=("force", "load on the hook at mid-stroke"))
 
@@ -135,7 +113,7 @@ def _leaves(d: Demands) -> tuple[tuple[Step, ...], dict[str, Value]]:
 @once
 def left_falling(d: Demands) -> tuple[Step, ...]:
     """What an active part that follows force leaves of the swing of the load, vessel falling, with its working."""
-    gas, (steps, about) = least_gas(d), _leaves(d)
+    gas, (steps, about) = load.least_gas(d), _leaves(d)
     return *gas, *steps, LEFT_FALLING(F_gl=gas[-1], **about)
 
 
@@ -146,11 +124,11 @@ def assisted_load(d: Demands) -> tuple[Step, ...]:
     Between block and hook the active force acts one way on the one and the other way on the other, beside the cylinder:
     the block feels what the hook feels, and the cylinder alone carries what the active part takes off both.
     """
-    gas, (shared, about) = extreme_gas(d), _leaves(d)
+    gas, (shared, about) = load.extreme_gas(d), _leaves(d)
     left = LEFT(F_g=gas[-1], **about)
     if d.plan.operation.hangs_free:
         return *gas, *shared, left, ASSISTED(F_0=d.setting.load, F_hr=left)
-    rest, swung = at_rest(d), reversal.swing(d)
+    rest, swung = load.at_rest(d), reversal.swing(d)
     loaded = ASSISTED_HELD(
         F_0=d.setting.load,
         F_hr=left,
@@ -165,29 +143,30 @@ def assisted_load(d: Demands) -> tuple[Step, ...]:
 def sea_adds(d: Demands) -> tuple[Step, ...]:
     """Tension above the hookload that the string sees, whatever carries it, with its working."""
     if not working(d.plan) or d.plan.compensator.is_drawworks:
-        return line_adds(d)
-    weight = hanging(d)
+        return load.line_adds(d)
+    weight = load.hanging(d)
     if assisted(d.plan):
         steps = assisted_load(d)
         return *steps, weight, SEA_ADDS_ASSISTED(F_dh=steps[-1], W=weight)
-    steps = working_load(d)
+    steps = load.working_load(d)
     return *steps, weight, SEA_ADDS(F_d=steps[-1], W=weight)
 
 
-LEFT_STEPS: Final = (*(EXPANSION, GAS_LOW, reversal.LEFT, reversal.SLIP_ACTIVE, AT_TURN, LEFT_FALLING),)
+LEFT_STEPS: Final = (*(load.EXPANSION, GAS_LOW, reversal.LEFT, reversal.SLIP_ACTIVE, AT_TURN, LEFT_FALLING),)
 ASSISTED_STEPS: Final = (
-    *(COMPRESSION, GAS_LOAD, AT_REST, *reversal.RINGING_ACTIVE, AT_TURN, LEFT, SWING_CHECKED),
+    *(load.COMPRESSION, GAS_LOAD, load.AT_REST, *reversal.RINGING_ACTIVE, AT_TURN, LEFT, SWING_CHECKED),
     *(ASSISTED, ASSISTED_HELD),
 )
 ADDED_STEPS: Final = (
-    *(*PASSIVE_STEPS, *LINE_STEPS, HELD, DRIVEN_LOAD, HANGING, HANGING_LATCHED, SEA_ADDS),
+    *(*load.PASSIVE_STEPS, *load.OTHER_STEPS, SEA_ADDS),
     *(*ASSISTED_STEPS, SEA_ADDS_ASSISTED),
 )
 """The formulas of `left_falling`, of `assisted_load`, and of `sea_adds`."""
 
 _SLACK: Final = (
-    *(*LEAST_STEPS, *reversal.LETTING_GO, LEAST_HELD, LEAST, TAKEN_OFF, *LEFT_STEPS, TAKEN_OFF_ASSISTED),
-    *(FORCE_LEFT, HELD_FALLING, TAKEN_OFF_DRIVEN, TAKEN_OFF_LOCKED, ON_HOOK, HANGING),
+    *(*load.LEAST_STEPS, *reversal.LETTING_GO, load.LEAST_HELD, load.LEAST, TAKEN_OFF, *LEFT_STEPS),
+    *(TAKEN_OFF_ASSISTED, FORCE_LEFT, load.HELD_FALLING, TAKEN_OFF_DRIVEN),
+    *(TAKEN_OFF_LOCKED, ON_HOOK, load.HANGING),
 )
 
 
@@ -198,14 +177,14 @@ def hook_slack(d: Demands) -> Outcome:
     hook that is driven or locked, stiffness and inertia of the string times the motion left to it, and the drag that
     turns round on the way down."""
     plan = d.plan
-    room = ON_HOOK(F_0=d.setting.load, m_c=plan.moving_mass) if working(plan) else hanging(d)
+    room = ON_HOOK(F_0=d.setting.load, m_c=plan.moving_mass) if working(plan) else load.hanging(d)
     if assisted(plan):
         steps = left_falling(d)
         return outcome(*steps, TAKEN_OFF_ASSISTED(F_hf=steps[-1]), capacity=room)
     if working(plan) and not hook_driven(plan):
-        steps = least_load(d)
+        steps = load.least_load(d)
         return outcome(*steps, TAKEN_OFF(F_0=d.setting.load, F_dl=steps[-1]), capacity=room)
     if working(plan) and plan.follows_position:
-        steps = held(d, falling=True)
+        steps = load.held(d, falling=True)
         return outcome(*steps, TAKEN_OFF_DRIVEN(F_mf=steps[-1], D=plan.drag), capacity=room)
     return outcome(TAKEN_OFF_LOCKED(F_k=d.locked, D=plan.drag), capacity=room)

@@ -273,11 +273,9 @@ PASSIVE_STEPS: Final = (
     *(COMPRESSION, GAS_LOAD, AT_REST, *reversal.LETTING_GO, SLIDING),
     *(WORKING_HELD, WORKING),
 )
-LINE_STEPS: Final = (FORCE_LEFT, HELD, SEA_DRIVEN, SEA_LOCKED)
-_LOADS: Final = (
-    *(*PASSIVE_STEPS, WORKING_ACTIVE, *LINE_STEPS, DRIVEN_LOAD),
-    *(HANGING, HANGING_LATCHED, LARGEST, CARRIED, CROWN_PULL),
-)
+OTHER_STEPS: Final = (FORCE_LEFT, HELD, SEA_DRIVEN, SEA_LOCKED, DRIVEN_LOAD, HANGING, HANGING_LATCHED)
+"""What else a load can be of: a hook that is driven, a unit that is locked, what hangs still."""
+_LOADS: Final = (*PASSIVE_STEPS, WORKING_ACTIVE, *OTHER_STEPS, LARGEST, CARRIED, CROWN_PULL)
 
 
 @partial(Rule, "compensated_load", "Compensated load", "force", GAS_LAW, working, _LOADS)
@@ -306,10 +304,8 @@ def pressure(d: Demands) -> Outcome:
 
 _PUSH: Final = (COMPRESSION, GAS_LOAD, AT_REST, SLIDING, WORKING_ACTIVE, FORCE_LEFT, HELD, ACTIVE, DRIVE)
 LEAST_STEPS: Final = (EXPANSION, GAS_LOW, AT_REST_FALLING, SLIDING_FALLING)
-_FALLING: Final = (
-    *(*LEAST_STEPS, LEAST_ACTIVE),
-    *(FORCE_LEFT, HELD_FALLING, ACTIVE_FALLING, DRIVE_FALLING),
-)
+_FALLING: Final = (*LEAST_STEPS, LEAST_ACTIVE, FORCE_LEFT, HELD_FALLING, ACTIVE_FALLING, DRIVE_FALLING)
+_ACTIVE_FALLING: Final = (GAS_LAW, active_working, _FALLING)
 
 
 @partial(Rule, "active_force", "Active force", "force", GAS_LAW, active_working, _PUSH)
@@ -327,9 +323,7 @@ def active_force(d: Demands) -> Outcome:
     return outcome(*cylinder, added, capacity=unit.active_force_limit)
 
 
-@partial(
-    Rule, "active_force_falling", "Active force, vessel falling", "force", GAS_LAW, active_working, _FALLING
-)
+@partial(Rule, "active_force_falling", "Active force, vessel falling", "force", *_ACTIVE_FALLING)
 def active_force_falling(d: Demands) -> Outcome:
     """As with the vessel rising, of what the cylinder has lost with the vessel at its lowest, loss included."""
     unit, load = d.plan.compensator.of_type(ActiveAssisted), d.setting.load

@@ -5,10 +5,11 @@ from __future__ import annotations
 from functools import partial
 from typing import Final
 
+from heave.formula import Formula
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
 from heave.judging.formulas import ACCELERATION, GAUSSIAN, HEAVE, HEAVE_SPEED, extreme, formula, level
-from heave.judging.rules.when import always, limited_in
+from heave.judging.rules import when
 from heave.judging.waves import limits_of
 
 _AS_MEANT: Final = ("length", "heave as the procedure means it")
@@ -26,19 +27,25 @@ TOTAL_HS: Final = formula(
     H_2=("length", "significant wave height of all others together"),
 )
 
-_HEAVE: Final = (HEAVE, DOUBLE, SINGLE, SIGNIFICANT, SIGNIFICANT_SINGLE)
-_PROCEDURES: Final = "The rig's procedures"
+
+def _held_to(
+    limit: str, name: str, kind: str, *formulas: Formula, key: str = "", always: bool = False
+) -> partial[Rule]:
+    """A rule that holds to a number of the rig's own; its key is the name of the limit unless it has another."""
+    applies = when.always if always else when.limited_in(limit)
+    return partial(Rule, key or limit, name, kind, "The rig's procedures", applies, formulas, limits=(limit,))
 
 
-@partial(
-    Rule,
+@_held_to(
     "heave_limit",
     "Heave limit of the rig",
     "length",
-    _PROCEDURES,
-    always,
-    _HEAVE,
-    limits=("heave_limit",),
+    HEAVE,
+    DOUBLE,
+    SINGLE,
+    SIGNIFICANT,
+    SIGNIFICANT_SINGLE,
+    always=True,
 )
 def heave_limit(d: Demands) -> Outcome:
     """Heave at the hoist, which is the vertical motion at the rotary, as the procedure means it, against the rig's own
@@ -52,31 +59,13 @@ def heave_limit(d: Demands) -> Outcome:
     return outcome(heave, (SINGLE if single else DOUBLE)(z=heave), capacity=limit)
 
 
-@partial(
-    Rule,
-    "speed_limit",
-    "Vertical speed limit of the rig",
-    "speed",
-    _PROCEDURES,
-    limited_in("speed_limit"),
-    (HEAVE_SPEED,),
-    limits=("speed_limit",),
-)
+@_held_to("speed_limit", "Vertical speed limit of the rig", "speed", HEAVE_SPEED)
 def speed_limit(d: Demands) -> Outcome:
     """Vertical speed at the rotary at the accepted risk, against the rig's own number."""
     return outcome(extreme(HEAVE_SPEED, d.velocity, d.plan), capacity=d.plan.operation.speed_limit)
 
 
-@partial(
-    Rule,
-    "acceleration_limit",
-    "Vertical acceleration limit of the rig",
-    "acceleration",
-    _PROCEDURES,
-    limited_in("acceleration_limit"),
-    (ACCELERATION,),
-    limits=("acceleration_limit",),
-)
+@_held_to("acceleration_limit", "Vertical acceleration limit of the rig", "acceleration", ACCELERATION)
 def acceleration_limit(d: Demands) -> Outcome:
     """Vertical acceleration at the rotary at the accepted risk, against the rig's own number."""
     return outcome(
@@ -84,48 +73,21 @@ def acceleration_limit(d: Demands) -> Outcome:
     )
 
 
-@partial(
-    Rule,
-    "roll_limit",
-    "Roll limit of the rig",
-    "angle",
-    _PROCEDURES,
-    limited_in("roll_limit"),
-    (ROLL,),
-    limits=("roll_limit",),
-)
+@_held_to("roll_limit", "Roll limit of the rig", "angle", ROLL)
 def roll_limit(d: Demands) -> Outcome:
     """Roll at the accepted risk, single amplitude, against the rig's own number. Not assessed where the vessel's
     response has no roll. A calibration of heave is not put on it."""
     return outcome(extreme(ROLL, d.turns.roll, d.plan), capacity=d.plan.operation.roll_limit)
 
 
-@partial(
-    Rule,
-    "pitch_limit",
-    "Pitch limit of the rig",
-    "angle",
-    _PROCEDURES,
-    limited_in("pitch_limit"),
-    (PITCH,),
-    limits=("pitch_limit",),
-)
+@_held_to("pitch_limit", "Pitch limit of the rig", "angle", PITCH)
 def pitch_limit(d: Demands) -> Outcome:
     """Pitch at the accepted risk, single amplitude, against the rig's own number. Not assessed where the vessel's
     response has no pitch. A calibration of heave is not put on it."""
     return outcome(extreme(PITCH, d.turns.pitch, d.plan), capacity=d.plan.operation.pitch_limit)
 
 
-@partial(
-    Rule,
-    "hs_limit",
-    "Hs limit of the rig",
-    "length",
-    _PROCEDURES,
-    limited_in("hs_limits"),
-    (TOTAL_HS,),
-    limits=("hs_limits",),
-)
+@_held_to("hs_limits", "Hs limit of the rig", "length", TOTAL_HS, key="hs_limit")
 def hs_limit(d: Demands) -> Outcome:
     """Significant wave height of the whole sea, against the lowest limit of the rig whose periods and headings
     cover any of its wave systems. A system that no row covers has no limit to meet, and is not assessed."""

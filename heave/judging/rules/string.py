@@ -93,8 +93,8 @@ def _at_top(d: Demands, added: npt.ArrayLike) -> FloatArray:
 
 
 _SHARE: Final = "Area × minimum yield (API RP 7G); share of yield is common practice"
-_IF_LOCKED: Final = "String tension if the unit locks"
 _ROD_AND_YIELD: Final = "Axial rod dynamics of the string; area × minimum yield (API RP 7G)"
+_IF_LOCKED: Final = (_ROD_AND_YIELD, latched, (TENSION_LOCKED, ALLOWED_LOCKED))
 
 
 @partial(Rule, "tension", "String tension", "force", _SHARE, always, (*ADDED_STEPS, TENSION, ALLOWED))
@@ -115,9 +115,7 @@ def locked(d: Demands) -> Outcome:
     return outcome(*on_unit(d, load), capacity=unit.locked_rating)
 
 
-@partial(
-    Rule, "tension_if_locked", _IF_LOCKED, "force", _ROD_AND_YIELD, latched, (TENSION_LOCKED, ALLOWED_LOCKED)
-)
+@partial(Rule, "tension_if_locked", "String tension if the unit locks", "force", *_IF_LOCKED)
 def tension_if_locked(d: Demands) -> Outcome:
     """A unit thought to be working can be locked: the string, fixed at the seabed, then stretches with every
     wave. Against the share of yield allowed."""

@@ -95,6 +95,7 @@ def largest_speed(d: Demands) -> tuple[Step, ...]:
     return heave, *steps, SPEED(v_z=heave, v_x=steps[-1])
 
 
+_GAS: Final = (GAUSSIAN, gas_working)
 _SHARE: Final = (reversal.LEFT, reversal.LET_GO)
 _STROKE: Final = (*(HEAVE, TRAVEL, *_SHARE, reversal.WANDER, LARGEST, LARGEST_FREE, AVAILABLE),)
 _SPEEDS: Final = (
@@ -105,9 +106,7 @@ SPEEDS: Final = (HEAVE_SPEED, *_SHARE, *_SPEEDS, SPEED)
 SPEEDS_ACTIVE: Final = tuple(one for one in SPEEDS if one is not reversal.SLIP)
 
 
-@partial(
-    Rule, "stroke_rising", "Stroke, vessel rising", "length", GAUSSIAN, gas_working, (*_STROKE, USED["x_r"])
-)
+@partial(Rule, "stroke_rising", "Stroke, vessel rising", "length", *_GAS, (*_STROKE, USED["x_r"]))
 def rising(d: Demands) -> Outcome:
     """Static travel plus the extreme at the accepted risk, against half the stroke less the end reserve.
     The extreme is the travel between block and hook, and never less than the heave itself. The risk is for
@@ -115,15 +114,13 @@ def rising(d: Demands) -> Outcome:
     return _side(d, "x_r", d.static_sides[0])
 
 
-@partial(
-    Rule, "stroke_falling", "Stroke, vessel falling", "length", GAUSSIAN, gas_working, (*_STROKE, USED["x_f"])
-)
+@partial(Rule, "stroke_falling", "Stroke, vessel falling", "length", *_GAS, (*_STROKE, USED["x_f"]))
 def falling(d: Demands) -> Outcome:
     """As the rising side, towards the end where the gas is fully expanded."""
     return _side(d, "x_f", d.static_sides[1])
 
 
-@partial(Rule, "stroke_rate", "Compensator speed", "speed", GAUSSIAN, gas_working, SPEEDS)
+@partial(Rule, "stroke_rate", "Compensator speed", "speed", *_GAS, SPEEDS)
 def speed(d: Demands) -> Outcome:
     """Speed of the travel at the accepted risk, with what seal friction adds where it turns round, against the unit's
     velocity rating."""
@@ -155,12 +152,10 @@ def end_rates(d: Demands) -> dict[str, Step | float | None]:
     return rates
 
 
-_RATES: Final = (*END_RATE.values(), BOTH_ENDS)
+_OUT: Final = (RICE, gas_working, (*END_RATE.values(), BOTH_ENDS))
 
 
-@partial(
-    Rule, "stroke_out", "Stroke-out rate", "rate", RICE, gas_working, _RATES, limits=("stroke_out_limit",)
-)
+@partial(Rule, "stroke_out", "Stroke-out rate", "rate", *_OUT, limits=("stroke_out_limit",))
 def stroke_out(d: Demands) -> Outcome:
     """Expected number of times either end is reached, against the rate the rig accepts."""
     rates = end_rates(d)

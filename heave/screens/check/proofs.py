@@ -30,13 +30,13 @@ _ASKED: Final = "simulate"
 
 def kept(plan: Plan) -> Proof | None:
     """What was simulated of the plan, None where nothing was."""
-    key = plan.without_other_seas
+    key = plan.as_judged
     return _PROOFS.kept(key, lambda: None) if key in _PROOFS else None
 
 
 def wanted(result: Assessment) -> bool:
     """Whether the plan is to be simulated: near or over a limit, or somebody asked for it."""
-    asked = result.verdict in (NEAR, OVER) or state.kept(_ASKED) == result.plan.without_other_seas
+    asked = result.verdict in (NEAR, OVER) or state.kept(_ASKED) == result.plan.as_judged
     return asked and not nothing_to_simulate(result)
 
 
@@ -54,7 +54,7 @@ def note(place: DeltaGenerator, result: Assessment, proof: Proof | None) -> None
         place.caption(plain(words))
     elif not wanted(result):
         about = "A few seconds: each check that simulation can give, beside the quick figure."
-        asked = result.plan.without_other_seas
+        asked = result.plan.as_judged
         button("Simulate this plan", "simulate", state.keep, _ASKED, asked, at=place, help=about)
 
 
@@ -70,7 +70,7 @@ def made(place: DeltaGenerator, plan: Plan) -> Proof:
             shown = done
             bar.progress(min(done, 1.0), "Simulating")
 
-    plan = plan.without_other_seas
+    plan = plan.as_judged
     asked = partial(workers.WORKERS.ask, simulated, plan, tell=tell, owner=state.session(), long=True)
     with workers.until_superseded():
         proof: Proof = _PROOFS.kept(plan, asked)

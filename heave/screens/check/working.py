@@ -35,7 +35,7 @@ def draw(check: Check, system: str, figure: Simulated | None) -> DeltaGenerator 
         from heave.judging.calculation import resting_on
 
         place.append(st.markdown(working_text(check, system, figure)))
-        chapters = _chapters(state.plan().without_other_seas)
+        chapters = _chapters(state.plan().as_judged)
         st.markdown(chain_text(resting_on(chapters, check.key), system))
 
     folded(plain(label), f"working:{check.key}", opened)

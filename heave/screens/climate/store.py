@@ -96,7 +96,7 @@ def diagram() -> Scatter | None:
 
 def of_scatter(plan: Plan, scatter: Scatter, rule_: HeadingRule) -> Operability | InputError:
     """Operability over a diagram, or why there is none; a diagram is small enough to be worked while one looks."""
-    return _of_scatter(plan.without_other_seas, scatter, rule_, bearing())
+    return _of_scatter(plan.as_judged, scatter, rule_, bearing())
 
 
 @lru_cache(maxsize=24)

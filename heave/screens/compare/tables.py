@@ -81,7 +81,7 @@ def inputs(named: Sequence[tuple[str, Plan]], system: str) -> None:
 
 def limits(sides: Sequence[Side], system: str, look: Look) -> None:
     """The largest Hs of the first wave system against its peak period, a line a column."""
-    curves = [(side, _curve(side.plan.without_other_seas)) for side in sides]
+    curves = [(side, _curve(side.plan.as_judged)) for side in sides]
     known = [(side, curve) for side, curve in curves if curve is not None]
     if known:
         figure = limit_figure(known, look, system)

@@ -13,7 +13,7 @@ from heave.screens.inputs import folded
 from heave.screens.rig import chain
 
 result, system, look = state.assessment(), state.system(), every_page.look()
-plan, found = result.plan, loads.of(result.plan.without_other_seas)
+plan, found = result.plan, loads.of(result.plan.as_judged)
 
 st.title("Hoisting")
 every_page.messages()

@@ -25,10 +25,8 @@ from heave.judging.limit_curves import (
     limits_by_operation,
     limits_of,
 )
-from heave.planning import AS_NEW, UNTITLED, Plan
+from heave.planning import AS_NEW, Plan
 from heave.planning.kinds import OperationKey
-from heave.planning.other_seas import AS_USUAL
-from heave.planning.study import AS_STATED
 from heave.screens import state
 from heave.screens.figures.limit_lines import Curve
 
@@ -41,7 +39,7 @@ def resting_on(plan: Plan) -> Plan:
     ----------
     plan : the plan
     """
-    return plan.changed(record=UNTITLED, study=AS_STATED, weather=AS_NEW, other_seas=AS_USUAL)
+    return plan.as_judged.changed(weather=AS_NEW)
 
 
 def choose(words: str) -> None:

@@ -92,7 +92,7 @@ def label(result: MonteCarlo) -> str:
 
 
 def _show(result: MonteCarlo) -> None:
-    if result.plan.without_other_seas != state.plan().without_other_seas:
+    if result.plan.as_studied != state.plan().as_studied:
         st.warning("The plan has changed since: draw again for the plan as it is now.")
     whole = result.exceedances[0]
     lines = (

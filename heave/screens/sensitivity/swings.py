@@ -33,7 +33,7 @@ of = lru_cache(maxsize=8)(sensitivity)
 def draw() -> None:
     """The sentence, the picture, what does not move it, the table, and what was left as planned."""
     with st.spinner("Each input over its range"):
-        found = of(state.plan().without_other_seas)
+        found = of(state.plan().as_studied)
     system, look = state.system(), every_page.look()
     headline(found, system)
     shown, rows = moving(found), table_rows(found, system)

@@ -111,8 +111,8 @@ def _in_doubt(whole: MonthStatistics) -> str:
 def _show(name: str, result: HindcastResult) -> None:
     whole = result.overall
     current = state.plan()
-    same = result.plan.without_other_seas.changed(sea=current.sea, weather=current.weather)
-    if same != current.without_other_seas or result.campaign != current.campaign:
+    same = result.plan.as_judged.changed(sea=current.sea, weather=current.weather)
+    if same != current.as_judged or result.campaign != current.campaign:
         st.warning("The plan has changed since: count again for the plan as it is now.")
     if state.kept(_OF) is not _as_brought():
         st.warning(f"Counted in {plain(name)}, which is not the record above: count again for that.")

@@ -22,7 +22,7 @@ WORKING: Final = "The formula with the numbers of your plan, and the answer."
 
 def exercises() -> None:
     """One exercise at a time, with a list of those done; answers are of the plan as it is now."""
-    system, plan = state.system(), state.plan().without_other_seas
+    system, plan = state.system(), state.plan().as_judged
     asked = {exercise.key: exercise for exercise in exercises_for(plan, system)}
     st.markdown(
         f"{len(asked)} questions about your own plan, in the order in which the load goes: string, compensator, gas, "

@@ -23,7 +23,7 @@ _FILMS: Final = {"scene": "The scene", "change": "The change"}
 
 def lesson() -> None:
     """One scene at a time, made of the plan as it is; which were gone through is kept with the plan."""
-    plan, system = state.plan().without_other_seas, state.system()
+    plan, system = state.plan().as_judged, state.system()
     done = [n for n, key in enumerate(SCENES, 1) if key in plan.progress.scenes]
     st.caption(
         f"{len(SCENES)} scenes of a minute or two, made of your own plan: say what you expect, watch it, see "

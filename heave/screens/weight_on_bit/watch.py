@@ -46,7 +46,7 @@ the time with it."""
 
 def watch() -> None:
     """Controls, film, and under it the figures and equations of the run."""
-    plan, changed = for_the_bit(state.plan().without_other_seas)
+    plan, changed = for_the_bit(state.plan().as_judged)
     with st.container(key="wob-run", horizontal=True, vertical_alignment="center"):
         key = controls.comparison(plan)
         scenario = controls.scenario()

@@ -68,6 +68,6 @@ def bench(pipe: Pipe, bench_case: SimulationCase) -> Bench:
     @cache
     def run(step: float = 0.02, **parts: int) -> Run:
         model = string_model(pipe(3000.0), 30e3, loss_factor=0.02, **parts)  # type: ignore[arg-type]
-        return simulate_cases(model, bench_case, regular_heave(1.0, 10.0, 300.0), step=step, account=True)
+        return simulate_cases(model, bench_case, regular_heave(1.0, 10.0, 300.0), step=step)
 
     return run

@@ -8,8 +8,8 @@ from typing import Any
 
 import numpy as np
 import pytest
+from energy import EnergyAccount, EnergyBook
 
-from heave.compensator.time_domain.energy import EnergyAccount, EnergyBook
 from heave.compensator.time_domain.pieces import GROWTH, cut, joined, lead_in
 from heave.compensator.time_domain.summary import SUMMED, Summary
 
@@ -27,17 +27,19 @@ GAS, RUB, STOP, ACTIVE, PRESS = (
 
 def booked(gas: bool = True, contact: str = "one-sided", index: float = 1.4, cuts: int = 1) -> EnergyAccount:
     """One mode with a damping of 7 N·s/m beside the bit's own movement, three steps, in `cuts` stretches."""
-    case = SimpleNamespace(load=LOAD, hydraulic_loss=2.0, gas=gas, contact=contact, rock_stiffness=ROCK)
+    case = SimpleNamespace(
+        load=LOAD, hydraulic_loss=2.0, gas=gas, contact=contact, rock_stiffness=ROCK, start=0.3
+    )
     stepper: Any = SimpleNamespace(
         case=case,
         cases=1,
         step=STEP,
-        stroke=0.3,
         wob=np.array([WOB]),
         model=SimpleNamespace(
             size=2,
             damping=np.diag([7.0, 0.0]),
-            stored=lambda state: (8.0 * state[..., 2] ** 2 + 6.0 * state[..., 0] ** 2) / 2,
+            mass=np.diag([8.0, 0.0]),
+            stiffness=np.diag([6.0, 0.0]),
         ),
         index=np.array([index]),
         gas_end=4.0,
@@ -54,13 +56,11 @@ def booked(gas: bool = True, contact: str = "one-sided", index: float = 1.4, cut
         name: np.array(values)[:, None]
         for name, values in {
             "block": BLOCK, "hook": HOOK, "bit": BIT, "stroke": STROKE, "speed": SPEED, "gas": GAS, "friction": RUB,
-            "stop": STOP, "active": ACTIVE, "bit_force": PRESS,
+            "stop": STOP, "active": ACTIVE, "bit_force": PRESS, "rock": HOLE,
         }.items()
     }  # fmt: skip
     for part in np.array_split(np.arange(3), cuts):
-        book.add(
-            {name: values[part] for name, values in signals.items()}, np.array(HOLE)[part, None], states[part]
-        )
+        book.add({name: values[part] for name, values in signals.items()}, states[part])
     return book.account()
 
 

@@ -9,8 +9,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from sine_fit import amplitude
+from transfer_functions import transfer_functions
 
-from heave.compensator import Compensator, linear_system, plan_setting, transfer_functions
+from heave.compensator import Compensator, linear_system, plan_setting
 from heave.compensator.time_domain import (
     Event,
     Run,

@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from energy import accounted
 
 from heave.compensator.time_domain import (
     CONTACTS,
@@ -65,10 +66,11 @@ def test_alone_and_among_others(kind: str, contact: str, pipe: Pipe, bench_case:
     sea = jonswap(OMEGA, rng.uniform(1.0, 4.0), rng.uniform(6.0, 14.0), 2.0)
     pair = irregular_heave(OMEGA, sea, 24.0, (int(rng.integers(1000)), 1), lead=5.0)
     alone = HeaveMotion(pair.step, pair.position[:, :1], pair.velocity[:, :1], pair.lead)
-    one, two = (
-        simulate_cases(
-            model, case, motion, events=events, drilling_rate=3e-3 * ("fed" in kind), account=account
-        )
+    about: dict[str, Any] = {"events": events, "drilling_rate": 3e-3 * ("fed" in kind)}
+    (one, spent), (two, other) = (
+        accounted(model, case, motion, **about)
+        if account
+        else (simulate_cases(model, case, motion, **about), None)
         for motion in (alone, pair)
     )
     forces = [
@@ -77,10 +79,10 @@ def test_alone_and_among_others(kind: str, contact: str, pipe: Pipe, bench_case:
     for name, trace in one.traces.items():
         room = 5e-12 if name == "speed" else 5e-13 if name in PLACES else 2e-11 * max(forces)
         assert two.traces[name][:, 0] == pytest.approx(trace[:, 0], rel=0, abs=room), name
-    if one.energy is not None and two.energy is not None:
-        scale = float(one.energy.dissipated[0] + np.abs(one.energy.gas[0]))
-        for name, value in vars(one.energy).items():
-            assert getattr(two.energy, name)[0] == pytest.approx(value[0], rel=1e-9, abs=1e-9 * scale), name
+    if spent is not None and other is not None:
+        scale = float(spent.dissipated[0] + np.abs(spent.gas[0]))
+        for name, value in vars(spent).items():
+            assert getattr(other, name)[0] == pytest.approx(value[0], rel=1e-9, abs=1e-9 * scale), name
 
 
 def test_travel_past_the_gas_is_refused(pipe: Pipe, bench_case: SimulationCase) -> None:

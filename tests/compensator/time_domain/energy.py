@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from heave.arrays import FloatArray
+from heave.compensator.time_domain import HeaveMotion, Run, SimulationCase, StringModel, simulate_cases
 from heave.compensator.time_domain.stepping import Stepper
 
 
@@ -50,6 +52,31 @@ class EnergyAccount:
         return np.asarray((self.put_in - self.accounted) / self.dissipated)
 
 
+def accounted(
+    model: StringModel, case: SimulationCase, heave: HeaveMotion, **asked: Any
+) -> tuple[Run, EnergyAccount]:
+    """A run of `simulate_cases` with its account of energy, lead-in counted."""
+    books: list[EnergyBook] = []
+
+    def watch(time: float, signals: dict[str, FloatArray], stepper: Stepper) -> None:
+        if not books:
+            books.append(EnergyBook(stepper))
+        if stepper.case.drawworks:  # the stroke that is told is then what it pays out
+            signals = signals | {"stroke": stepper.case.start + signals["block"] - signals["hook"]}
+        books[0].add(signals, stepper.string.states)
+
+    run = simulate_cases(model, case, heave, states=True, watch=watch, **asked)
+    return run, books[0].account()
+
+
+def stored(model: StringModel, state: FloatArray) -> FloatArray:
+    """Kinetic and strain energy of each `state` (..., 2m), positions then speeds [J]."""
+    place, speed = state[..., : model.size], state[..., model.size :]
+    kinetic = np.einsum("...i,ij,...j", speed, model.mass, speed)
+    strain = np.einsum("...i,ij,...j", place, model.stiffness, place)
+    return np.asarray((kinetic + strain) / 2)
+
+
 class EnergyBook:
     """Adds up a run block by block."""
 
@@ -57,15 +84,16 @@ class EnergyBook:
         self.stepper = stepper
         none = np.zeros(stepper.cases)
         self.sums: dict[str, FloatArray] = {}
-        self.last = dict.fromkeys(("block", "hook", "bit", "rock"), none) | {"stroke": none + stepper.stroke}
+        self.last = dict.fromkeys(("block", "hook", "bit", "rock"), none) | {
+            "stroke": none + np.asarray(stepper.case.start)
+        }
         self.state = np.zeros((2 * stepper.model.size, stepper.cases))
         self.wob = self.pressed = none + stepper.wob
         self.power = none
 
-    def add(self, signals: dict[str, FloatArray], rock: FloatArray, states: FloatArray) -> None:
-        """Add a block of steps: signals (steps, n), rock level (steps, n), states (steps, 2m, n)."""
+    def add(self, signals: dict[str, FloatArray], states: FloatArray) -> None:
+        """Add a block of steps: signals with the rock's level (steps, n), states (steps, 2m, n)."""
         stepper, case = self.stepper, self.stepper.case
-        signals = signals | {"rock": rock}
         moved = {name: np.diff(signals[name], axis=0, prepend=last[None]) for name, last in self.last.items()}
         above = signals["gas"] + signals["friction"] + signals["stop"] + signals["active"]
         loss = np.asarray(case.hydraulic_loss) * signals["speed"] * np.abs(signals["speed"])
@@ -106,13 +134,13 @@ class EnergyBook:
     def account(self) -> EnergyAccount:
         """The account so far."""
         case, sums = self.stepper.case, dict(self.sums)
-        stored = np.zeros(self.stepper.cases)
+        in_rock = np.zeros(self.stepper.cases)
         if case.contact != "none":
-            stored = np.asarray((self.pressed**2 - self.wob**2) / (2 * np.asarray(case.rock_stiffness)))
+            in_rock = np.asarray((self.pressed**2 - self.wob**2) / (2 * np.asarray(case.rock_stiffness)))
         return EnergyAccount(
-            bit_lost=sums.pop("bit_lost") - stored,
-            rock_stored=stored,
-            string_stored=self.stepper.model.stored(self.state.T),
+            bit_lost=sums.pop("bit_lost") - in_rock,
+            rock_stored=in_rock,
+            string_stored=stored(self.stepper.model, self.state.T),
             lifted=np.asarray(case.load) * self.last["hook"] + self.wob * self.last["bit"],
             **sums,
         )
