@@ -36,6 +36,7 @@ from heave.compensator import Compensator
 from heave.compensator.time_domain import (
     HeaveMotion,
     SimulationCase,
+    StringModel,
     irregular_heave,
     simulate_cases,
     simulation_case,
@@ -178,8 +179,10 @@ def _plan(
         height *= 0.8
 
 
-def simulated(group: Group, seeds: int, minutes: float, held: bool = True) -> FloatArray:
-    """Highest and lowest of every signal, (plans, seeds, signals, 2); without `held` a bit on bottom may lift off."""
+def prepared(
+    group: Group, seeds: int, minutes: float, held: bool = True
+) -> tuple[StringModel, SimulationCase, HeaveMotion]:
+    """String, unit and heave of every plan and seed; without `held` a bit on bottom may lift off."""
     first = group.plans[0]
     heaves = []
     for plan in group.plans:
@@ -189,13 +192,18 @@ def simulated(group: Group, seeds: int, minutes: float, held: bool = True) -> Fl
     position, velocity = (
         np.concatenate([getattr(h, name) for h in heaves], axis=1) for name in ("position", "velocity")
     )
-    heave = HeaveMotion(heaves[0].step, position, velocity, heaves[0].lead)
-    case = _together([_case(plan, held) for plan in group.plans], seeds)
     model = string_model(
         first.string,
         first.string.handling_mass + first.compensator.moving_mass,
         loss_factor=first.string_loss,
     )
+    case = _together([_case(plan, held) for plan in group.plans], seeds)
+    return model, case, HeaveMotion(heaves[0].step, position, velocity, heaves[0].lead)
+
+
+def simulated(group: Group, seeds: int, minutes: float) -> FloatArray:
+    """Highest and lowest of every signal, (plans, seeds, signals, 2)."""
+    model, case, heave = prepared(group, seeds, minutes)
     extremes = np.zeros((2, len(SIGNALS), heave.cases))
     last = {name: np.zeros((1, heave.cases)) for name in RATES}
 
