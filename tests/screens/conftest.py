@@ -12,6 +12,7 @@ from page_words import words_of
 from streamlit.components.v2 import manifest_scanner
 from streamlit.testing.v1 import AppTest
 
+from heave.compensator.time_domain import simulation
 from heave.planning import Plan
 from heave.screens.check import proofs
 from heave.simulation import proof
@@ -28,25 +29,32 @@ def _components_are_looked_for_once() -> Iterator[None]:
         yield
 
 
-SHORT = {"LANES": 32, "RECORDS": 16, "BLOCK_CYCLES": 6.0}
-"""Of what a page simulates: few lanes and short blocks, which still give levels. Every step of it is gone through."""
+SHORT = {
+    **{(proof, "LANES"): 16, (proof, "RECORDS"): 8, (proof, "BLOCK_CYCLES"): 3.0, (proof, "STEP"): 0.05},
+    (proof, "lead_in"): lambda model: proof.GROWTH,
+    (simulation, "_LONGEST"): 200,  # else both blocks end in one stretch
+}
+"""Of what a page simulates: few lanes, short blocks and the longest step, which still give levels. Every step of it is
+gone through."""
 
 
 @pytest.fixture(scope="session", autouse=True)
 def _proofs_are_short() -> Iterator[None]:
-    """The check page simulates a plan near a limit: here an hour and a half of its sea, not 12, at half the work.
+    """The check page simulates a plan near a limit: here a quarter of an hour of its sea, not 12 h, and at once.
 
-    What whole proofs find is tested where they are made (`tests/simulation/test_proof.py`).
+    What whole proofs find is tested where they are made (`tests/simulation/test_proof.py`), and who waits for whom
+    where the queue is (`test_run_queue.py`).
     """
 
     def short(plan: Plan, *, progress: Callable[[float], None] | None = None) -> proof.Proof:
         with pytest.MonkeyPatch.context() as patch:
-            for name, value in SHORT.items():
-                patch.setattr(proof, name, value)
+            for (module, name), value in SHORT.items():
+                patch.setattr(module, name, value)
             return proof.simulated(plan, progress=progress)
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(proofs, "simulated", short)
+        patch.setattr(proofs, "STILL", 0.0)
         yield
 
 
