@@ -7,6 +7,7 @@ import math
 import random
 from collections.abc import Iterator
 from dataclasses import fields, replace
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -107,9 +108,17 @@ def judged(plan: Plan, *given: Change) -> None:
     changed = made(plan, *given)
     if changed is None:
         return
-    for check in heave.assess(changed).checks:
-        assert math.isnan(check.utilisation) == (check.state == "not assessed"), (given, check.key)
-        assert not check.utilisation < 0, (given, check.key)
+    assert unsound(changed) == [], given
+
+
+@cache
+def unsound(plan: Plan) -> list[str]:
+    """Checks of a plan with a silent NaN or a utilisation below nought; one in twenty plans comes more than once."""
+    return [
+        check.key
+        for check in heave.assess(plan).checks
+        if math.isnan(check.utilisation) != (check.state == "not assessed") or check.utilisation < 0
+    ]
 
 
 @pytest.mark.parametrize("operation", OPERATIONS)

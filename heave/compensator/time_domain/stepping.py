@@ -26,6 +26,7 @@ import math
 from collections import deque
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from itertools import chain
 from struct import Struct
 from typing import Any, Final
 
@@ -86,7 +87,7 @@ _ARRAYS: Final = _Arithmetic(
     signed=np.copysign,
     some=lambda x: bool(x.any()),
     packed=lambda *row: row,
-    table=np.array,
+    table=lambda rows: np.concatenate([*chain.from_iterable(rows)]).reshape(len(rows), len(_FOUND), -1),
 )
 
 
