@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 import re
+from functools import cache
+from types import CodeType
 from typing import Any
 
 import numpy as np
@@ -28,7 +30,7 @@ FACTORS = {
 """SI for one of each unit printed (NIST SP 811, appendix B)."""
 
 _UNITS = "|".join(re.escape(unit) for unit in sorted(FACTORS, key=len, reverse=True))
-_QUANTITY = re.compile(rf"(\d[\d\u202f]*(?:\.\d+)?(?:e−?\d+)?)(?:\u00a0?({_UNITS})(?![\w²³⁴⁶]))?")
+_QUANTITY = re.compile(rf"(?<![\w.])(\d[\d\u202f]*(?:\.\d+)?(?:e−?\d+)?)(?:\u00a0?({_UNITS})(?![\w²³⁴⁶]))?")
 _WORDS = {
     "sqrt": np.sqrt,
     "ln": np.log,
@@ -40,24 +42,35 @@ _WORDS = {
 }
 
 
-def _si(found: re.Match[str]) -> str:
-    number, unit = found.groups()
-    return f"F({float(number.replace(chr(0x202F), '').replace('−', '-')) * FACTORS.get(unit, 1.0)!r})"
+@cache
+def _code(line: str) -> CodeType:
+    """Lines that differ in nothing but their numbers are compiled once."""
+    return compile(line, "printed", "eval")
 
 
 def read(line: str, **names: Any) -> float:
     """The value of a printed expression [SI], numbers with their units, symbols from `names`."""
-    for words, value in (("not known", "F('nan')"), ("no limit", "F('inf')"), ("always", "F('inf')")):
-        line = line.replace(words, value)
-    line = re.sub(r"(?<![\w.])2π", f"F({2 * math.pi!r})", line)
-    line = re.sub(r"(?<![\w.'])(?<!F\()" + _QUANTITY.pattern, _si, line)
-    line = re.sub(r"(\)) (?=ln|√)", r"\1 * ", line)
+    numbers: dict[str, np.float64] = {}
+
+    def kept(value: float) -> str:
+        name = f"_{len(numbers)}"
+        numbers[name] = np.float64(value)
+        return name
+
+    def si(found: re.Match[str]) -> str:
+        number, unit = found.groups()
+        return kept(float(number.replace("\u202f", "").replace("−", "-")) * FACTORS.get(unit, 1.0))
+
+    for words, value in (("not known", math.nan), ("no limit", math.inf), ("always", math.inf)):
+        if words in line:
+            line = line.replace(words, kept(value))
+    line = re.sub(r"(?<![\w.])2π", lambda _: kept(2 * math.pi), line)
+    line = _QUANTITY.sub(si, line)
+    line = re.sub(r"(_\d+|\)) (?=ln|√)", r"\1 * ", line)
     for sign, code in (("×", "*"), ("−", "-"), ("^", "**"), ("²", "**2"), ("√", "sqrt")):
         line = line.replace(sign, code)
     with np.errstate(all="ignore"):
-        return float(
-            eval(line, {"F": np.float64, "π": math.pi, **_WORDS, **names})
-        )  # a line of our own, not a user's
+        return float(eval(_code(line), {"π": math.pi, **_WORDS, **names, **numbers}))  # our own, not a user's
 
 
 def same(one: float, other: float, rel: float = 1e-9) -> bool:
