@@ -133,6 +133,8 @@ def _delimiter(sample: Sequence[str]) -> tuple[str, int]:
     """The delimiter by which most lines are rows of one width, and that width."""
     best: tuple[tuple[int, bool, float], str, int] | None = None
     for mark in MARKS:
+        if mark not in ("", " ") and not any(mark in line for line in sample):
+            continue  # every line would be one cell
         lines = [cut(line, mark) for line in sample]
         sound = [_is_row(cells, len(cells)) for cells in lines]
         widths = Counter(len(cells) for cells, row in zip(lines, sound, strict=True) if row)

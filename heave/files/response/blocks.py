@@ -178,6 +178,9 @@ def _delimiter(text: str) -> str:
     lines = [line for _, line in _filled(text)][:2000]
     counts = {}
     for mark in (*_MARKS, " "):
+        if mark not in text and '"' not in text:  # every line would be one cell; quotes left open are told of
+            counts[mark] = 0
+            continue
         cut = [_cut(0, line, mark) for line in lines]
         counts[mark] = sum(len(line.cells) > 1 and (line.numbers or line.over_headings) for line in cut)
     return max(counts, key=lambda mark: counts[mark])
