@@ -8,7 +8,6 @@ import shutil
 import subprocess
 import sys
 import tomllib
-from functools import cache
 from pathlib import Path
 
 import pytest
@@ -57,12 +56,6 @@ def tracked() -> list[Path]:
 FILES = tracked()
 TEXTS = [path for path in FILES if path.suffix in TEXT_SUFFIXES]
 MODULES = [path for path in FILES if path.suffix == ".py"]
-
-
-@cache
-def nodes(path: Path) -> tuple[ast.AST, ...]:
-    """Every node of a module, which several tests go through."""
-    return tuple(ast.walk(ast.parse(path.read_text("utf-8"))))
 
 
 def named(paths: list[Path]) -> list[str]:
@@ -120,7 +113,7 @@ def test_functions_fit_a_screen() -> None:
     for path in MODULES:
         if path.is_relative_to(ROOT / "tests"):
             continue
-        for node in nodes(path):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
             if isinstance(node, ast.FunctionDef):
                 first = node.body[1] if ast.get_docstring(node) and len(node.body) > 1 else node.body[0]
                 lines = (node.end_lineno or 0) - first.lineno + 1
@@ -138,7 +131,8 @@ def test_every_test_can_fail() -> None:
     """A test without an assertion, an expected error or a helper that judges would prove nothing."""
     empty = []
     for path in (path for path in MODULES if path.name.startswith("test_")):
-        functions = [node for node in nodes(path) if isinstance(node, ast.FunctionDef)]
+        tree = ast.parse(path.read_text("utf-8"))
+        functions = [node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef)]
         helpers = {node.name for node in functions if judges(node) and not node.name.startswith("test_")}
         for node in (node for node in functions if node.name.startswith("test_")):
             if judges(node):
@@ -153,7 +147,8 @@ def test_every_test_can_fail() -> None:
 def test_skips_give_a_reason() -> None:
     bare = []
     for path in (path for path in MODULES if path.is_relative_to(ROOT / "tests")):
-        for node in nodes(path):
+        text = path.read_text("utf-8")
+        for node in ast.walk(ast.parse(text)) if "skip" in text or "xfail" in text else ():
             if isinstance(node, ast.Call) and ast.unparse(node.func) in {
                 "pytest.skip",
                 "pytest.mark.skip",
