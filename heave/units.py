@@ -251,6 +251,24 @@ def show(value: float, kind: str, system: str, digits: int = 3) -> str:
     return with_unit(text, unit.symbol)
 
 
+def show_apart(value: float, other: float, kind: str, system: str, digits: int = 3) -> tuple[str, str]:
+    """Two SI values of `kind` as `show` has them, with more figures where numbers that differ would read alike.
+
+    Parameters
+    ----------
+    value, other : numbers to be compared [SI]
+    kind : of quantity
+    system : of units
+    digits : figures where those tell them apart; up to four more where not
+    """
+    first, second = show(value, kind, system, digits), show(other, kind, system, digits)
+    for more in range(digits + 1, digits + 5):
+        if first != second or value == other or not math.isfinite(value - other):
+            break
+        first, second = show(value, kind, system, more), show(other, kind, system, more)
+    return first, second
+
+
 def fixed(value: float, decimals: int) -> str:
     """`value` to so many decimals, written as `significant` writes it: thin spaces between thousands, a true minus.
 

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from heave import units
 from heave.errors import InputError
-from heave.units import KINDS, UNITS, from_si, show, significant, stored_value, to_si, unit_of
+from heave.units import KINDS, UNITS, from_si, show, show_apart, significant, stored_value, to_si, unit_of
 
 SYSTEMS = ("si", *units.UNIT_SYSTEMS)
 
@@ -221,3 +221,20 @@ def test_significant_is_within_half_a_unit_of_its_last_figure(value: float, digi
 )
 def test_show(value: float, kind: str, system: str, text: str) -> None:
     assert show(value, kind, system) == text
+
+
+@pytest.mark.parametrize(
+    ("value", "other", "told"),
+    [
+        (2.3, 3.114, ("2.30\u00a0m", "3.11\u00a0m")),
+        (3.0, 3.0, ("3.00\u00a0m", "3.00\u00a0m")),
+        (3.0, 3.001, ("3.000\u00a0m", "3.001\u00a0m")),
+        (1.000066, 1.0, ("1.0001\u00a0m", "1.0000\u00a0m")),
+        (0.0, 0.0, ("0\u00a0m", "0\u00a0m")),
+        (math.nan, math.nan, ("not known", "not known")),
+        (math.inf, math.inf, ("no limit", "no limit")),
+        (3.0, 3.0 + 1e-12, ("3.000000\u00a0m", "3.000000\u00a0m")),
+    ],
+)
+def test_numbers_that_differ_do_not_read_alike(value: float, other: float, told: tuple[str, str]) -> None:
+    assert show_apart(value, other, "length", "metric") == told

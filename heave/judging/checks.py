@@ -15,7 +15,7 @@ from heave.formula import Formula, Step, number_at
 from heave.judging.demands import Demands
 from heave.judging.high_figures import high_figure
 from heave.planning.plan import Plan
-from heave.units import show
+from heave.units import show_apart
 
 Verdict = Literal["within limits", "near a limit", "over a limit", "not assessed"]
 VERDICTS: Final[tuple[Verdict, ...]] = get_args(Verdict)
@@ -131,8 +131,8 @@ class Check:
     """Highest utilisation over the plan's ranges of what is not known."""
 
     def headline(self, system: str = "metric") -> str:
-        """Demand of capacity in the units of `system`, for example '2.30 m of 3.11 m'."""
-        return f"{show(self.demand, self.kind, system)} of {show(self.capacity, self.kind, system)}"
+        """Demand of capacity in the units of `system`, for example '2.30 m of 3.11 m'; told apart where they differ."""
+        return " of ".join(show_apart(self.demand, self.capacity, self.kind, system))
 
 
 def check_of(rule: Rule, found: Sequence[Demands], shown: dict[int, tuple[Step, Step]]) -> Check:

@@ -37,6 +37,11 @@ def test_numbers_are_those_as_planned() -> None:
     assert [step.result.value for step in check.working] == [4.0]
     assert check.headline() == "4.00\u00a0m of 10.0\u00a0m"
 
+    # what is over its limit, or just below it, does not read as being at it
+    assert made(5.0004).headline() == "10.001\u00a0m of 10.000\u00a0m"
+    assert made(4.999).headline() == "9.998\u00a0m of 10.00\u00a0m"
+    assert made(5.0).headline() == "10.0\u00a0m of 10.0\u00a0m"
+
 
 @pytest.mark.parametrize(
     ("seas", "state"),

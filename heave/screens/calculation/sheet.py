@@ -29,7 +29,7 @@ from heave.screens.figures.stroke_column import stroke_figure
 from heave.screens.figures.utilisation import utilisation_figure, utilisation_text
 from heave.screens.inputs import sentence
 from heave.screens.printing import section, tag, words
-from heave.units import show, significant
+from heave.units import show, show_apart, significant
 
 ROWS: Final = 12
 """Most checks in one picture, which has to find room on a page."""
@@ -145,7 +145,7 @@ def _checks_table(checks: Iterable[Check], system: str) -> str:
     head = ("Check", "Demand", "Capacity", "Used", "To", "State")
     rows, states = [], []
     for check in checks:
-        demand, capacity = (show(value, check.kind, system, 4) for value in (check.demand, check.capacity))
+        demand, capacity = show_apart(check.demand, check.capacity, check.kind, system, 4)
         used, high = utilisation_text(check.utilisation), utilisation_text(check.high)
         rows.append((check.name, demand, capacity, used, high, check.state))
         states.append(check.state)

@@ -15,7 +15,7 @@ from heave.screens import state
 from heave.screens.figures.utilisation import simulated_text, utilisation_text
 from heave.screens.inputs import folded, plain
 from heave.simulation.proof import Simulated
-from heave.units import show
+from heave.units import show, show_apart
 
 if TYPE_CHECKING:
     from heave.judging.calculation import Chapter, Given
@@ -83,7 +83,7 @@ def working_text(check: Check, system: str, figure: Simulated | None = None) -> 
     words = f"{plain(check.basis)}\n\n{steps}\n\nSource: {plain(check.source)}"
     if figure is None:
         return words
-    demand, capacity = (show(value, figure.kind, system) for value in (figure.demand, figure.capacity))
+    demand, capacity = show_apart(figure.demand, figure.capacity, figure.kind, system)
     low, high = (show(value, figure.kind, system) for value in (figure.low, figure.high))
     told = f"{demand} ({low} to {high}) of {capacity}, {simulated_text(figure)}"
     return f"{words}\n\nSimulated: {plain(told)}"

@@ -19,7 +19,7 @@ from heave.screens.figures.reeving import force
 from heave.screens.figures.tables import Cell, Table
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import folded, inside, plain
-from heave.units import show, significant, unit_of
+from heave.units import show, show_apart, significant, unit_of
 
 NOT_JUDGED: Final = "not judged: no rating given"
 _UNDER: Final = (
@@ -66,10 +66,10 @@ def figures_of_weakest(result: Assessment, found: PathLoads | None, system: str)
         after = (
             f"; then {inside(others[0].name)}, {utilisation_text(others[0].utilisation)}" if others else ""
         )
+        carried, rating = show_apart(first.extreme, first.rating or 0.0, "force", system)
         lines.append(
             f"**{plain(first.name)}** is the weakest link, :{every_page.TONES[state]}[{state}]: "
-            f"{show(first.extreme, 'force', system)} of "
-            f"{show(first.rating or 0.0, 'force', system)} in this sea, utilisation "
+            f"{carried} of {rating} in this sea, utilisation "
             f"**{utilisation_text(first.utilisation)}**{plain(after)}."
         )
     lines += filter(None, (plain(unjudged_path(result.plan)),))
