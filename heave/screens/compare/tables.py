@@ -11,6 +11,7 @@ import streamlit as st
 
 from heave.files.comparison import comparison_text
 from heave.judging import WITHIN, Check
+from heave.judging.limiting import HIGHEST_TRIED
 from heave.judging.path_loads import PATH_KEYS
 from heave.planning import Plan
 from heave.screens import pieces
@@ -20,7 +21,7 @@ from heave.screens.figures.look import Look, mark_svg
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import folded, plain, sentence
 from heave.studies.compare import CheckRow, Side, check_rows, differences, limit_curve
-from heave.units import counted
+from heave.units import counted, show
 
 SHOWS: Final = 0.005
 """Least that the ranges of what is not known bring a utilisation up for it to be told."""
@@ -86,9 +87,10 @@ def limits(sides: Sequence[Side], system: str, look: Look) -> None:
     if known:
         figure = limit_figure(known, look, system)
         pieces.chart(figure, "compare", limit_words(known, system), name="Limiting sea of every column")
+        tried = show(HIGHEST_TRIED, "length", system)
         st.caption(
             "Largest Hs of the first wave system at each peak period, other systems, heading and everything else as in "
-            "the plan of the line; where a line ends, no check reaches 1 up to 20\u00a0m. The ranges of what "
+            f"the plan of the line; where a line ends, no check reaches 1 up to {tried}. The ranges of what "
             "is not known are not counted, nor what is listed above as not judged. Dots: the sea as planned."
         )
     measured = [side.name for side, curve in curves if curve is None]
