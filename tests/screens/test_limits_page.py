@@ -142,6 +142,43 @@ def test_the_large_word() -> None:
     assert words.answer(over, a_limit(math.nan), 2.8, 9.0, "metric") == (OVER, "Over a limit")
     # utilisation rose and fell again: a sea below this one is over
     assert words.answer(result, a_limit(2.0), 2.8, 9.0, "metric") == (NEAR, "A lower sea is over a limit")
+    # no room that reads as none, and never a limit that reads lower than the sea within it
+    assert (
+        words.answer(result, a_limit(2.85), 2.8, 9.0, "metric")[1] == "Less than 0.1\u00a0m below the limit"
+    )
+    assert words.answer(result, a_limit(2.85), 2.8, 9.0, "oilfield")[1] == "Hs 0.1\u00a0ft below the limit"
+    line = words.lines(result, a_limit(2.879), a_limit(2.8715), growths(result.plan)[0], 2.87, 9.0, "metric")
+    assert "**Hs 2.87\u00a0m, where" in line
+    assert "Hs 2.871\u00a0m, where" not in line
+    assert "with all that is not known at its worst: Hs 2.87\u00a0m" in line.lower().replace("hs", "Hs")
+
+
+def test_no_limit_is_told_up_to_what_was_tried() -> None:
+    """Seas of long periods can be higher than the highest that is tried, and so can the sea of a plan."""
+    result = heave.assess(demo_plan())
+    over = heave.assess(demo_plan().changed(sea=demo_plan().sea.with_primary(hs=9.0)))
+    none, growth = a_limit(math.inf, None), growths(demo_plan())[0]
+    assert words.answer(result, none, 2.8, 33.0, "metric") == (NEAR, "No limit up to Hs 20.0\u00a0m")
+    assert words.answer(over, none, 22.0, 33.0, "metric") == (OVER, "Over a limit")
+    told = words.lines(result, none, none, growth, 2.8, 33.0, "metric")
+    assert "no check reaches its limit up to Hs 20.0\u00a0m, the highest sea tried." in told
+    assert "no limit up to there either" in told
+    possible = words.lines(result, none, none, growth, 2.8, 9.0, "metric")
+    assert "up to Hs 9.00\u00a0m, the steepest sea of that period that can be." in possible
+
+
+def test_a_measured_sea_without_a_limit(app: AppTest, words: Words) -> None:
+    """It has no steepest sea, and no limit up to the highest tried."""
+    plan = demo_plan()
+    ripple = MeasuredSpectrum((0.28, 0.3, 0.32), (0.02, 0.02, 0.02), (8.0, 12.0, 6.0), direction_from=200.0)
+    strong = replace(plan.compensator, compensated_rating=2e7, locked_rating=2e7)
+    waits = replace(plan.doing("waiting").operation, heave_limit=30.0, hs_limits=())
+    calm = plan.changed(
+        sea=replace(plan.sea, systems=(), measured=ripple), compensator=strong, operation=waits, hoisting=None
+    )
+    assert math.isinf(limits_of(calm, growths(calm)[0]).at(0, 0).hs)
+    opened(app, calm)
+    assert "No limit up to Hs 20.0\u00a0m" in words()
 
 
 def curve_of(plan: Plan, way: int) -> tuple[Curve, dict[str, str]]:

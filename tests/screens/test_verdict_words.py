@@ -133,3 +133,18 @@ def test_calm_is_said_of_a_calm_only() -> None:
     assert words.startswith("All waves together would have to fall to **Hs")
     assert "over a limit even without it" in words
     assert "calm" not in words
+
+
+def test_the_room_does_not_read_lower_than_the_sea_within_it() -> None:
+    """A tenth of a metre rounded down would say so of 2.87 m where there are 2.84."""
+    assert verdict.lowered(2.87, "metric", 2.5) == "2.8\u00a0m"
+    assert verdict.lowered(2.87, "metric", 2.84) == "2.87\u00a0m"
+    assert verdict.lowered(2.879, "metric", 2.878) == "2.879\u00a0m"
+    # a sea that has to fall is told lower than it is
+    assert verdict.lowered(2.87, "metric", 2.9) == "2.8\u00a0m"
+    plan = heave.demo_plan()
+    close = grown(plan, 0.9995 * room_left(plan).factor)
+    told = verdict.room(assess(close), room_left(close), "metric")
+    found = re.search(r"Room to \*\*Hs ([\d.]+)\xa0m", told)
+    assert found is not None
+    assert float(found[1]) >= round(close.sea.hs, 3) - 5e-4

@@ -130,9 +130,8 @@ def room(result: Assessment, left: Room, system: str) -> str:
     name = plain(together.governing or "a check")
     if together.at_most <= 0:
         return f"{name} is over its limit even in calm water: the plan itself has to change."
-    whole = (
-        f"**Hs {lowered(together.at_most, system)}** of the whole sea (×\u00a0{floored(left.factor, 2):.2f})"
-    )
+    most = lowered(together.at_most, system, left.now)
+    whole = f"**Hs {most}** of the whole sea (×\u00a0{floored(left.factor, 2):.2f})"
     if result.verdict == OVER:
         words = f"All waves together would have to fall to {whole}"
     else:
@@ -152,15 +151,20 @@ def _alone(result: Assessment, left: Room, system: str) -> str:
         elif limit.at_most <= 0:
             words = "over a limit even without it"
         else:
-            words = f"Hs {lowered(limit.at_most, system)}"
+            words = f"Hs {lowered(limit.at_most, system, wave.hs)}"
         parts.append(f"{plain(wave.label)} {words}")
     return f"; each alone: {', '.join(parts)}"
 
 
-def lowered(height: float, system: str) -> str:
-    """A height to one decimal, rounded down: never more room than was computed."""
+def lowered(height: float, system: str, now: float = 0.0) -> str:
+    """A height to one decimal, rounded down: never more room than was computed.
+
+    With one or two decimals more where it would else read lower than what is there `now` and is not [m].
+    """
     unit = unit_of("length", system)
-    return with_unit(fixed(floored(height / unit.factor, 1), 1), unit.symbol)
+    most, there = height / unit.factor, now / unit.factor
+    decimals = next((n for n in (1, 2) if most <= there or floored(most, n) >= there), 3)
+    return with_unit(fixed(floored(most, decimals), decimals), unit.symbol)
 
 
 def floored(value: float, decimals: int) -> float:

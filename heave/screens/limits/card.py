@@ -11,6 +11,7 @@ from heave.files.plan import plan_to_json
 from heave.files.seals import text_hash
 from heave.judging import NOT_ASSESSED, Assessment, unjudged_path, wanted
 from heave.judging.limit_card import LimitCard
+from heave.judging.limiting import HIGHEST_TRIED
 from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
 from heave.screens.check.tiles import tile_texts
 from heave.screens.check.verdict import floored
@@ -111,7 +112,7 @@ def card_of(card: LimitCard, result: Assessment, letters: dict[str, str], system
         under_columns=tuple(f"{_relative(angle):.0f}" for angle in card.angles),
         rows=tuple(rows),
         legend=tuple((letter, names[key]) for key, letter in letters.items() if letter in used),
-        reading=_reading(card, unit),
+        reading=_reading(card, system),
         settings=_settings(result, system),
         ranges=_ranges(plan, system),
         valid=_valid(card, system),
@@ -153,7 +154,8 @@ def _relative(angle: float) -> float:
     return abs(180.0 - angle)
 
 
-def _reading(card: LimitCard, unit: str) -> str:
+def _reading(card: LimitCard, system: str) -> str:
+    unit = unit_of("length", system).symbol
     sides = (
         "Angles are off the bow, to either side: port and starboard agree within 0.2\u00a0% and the lower is given. "
         if card.both_sides
@@ -164,8 +166,8 @@ def _reading(card: LimitCard, unit: str) -> str:
         f"{rows}Columns: where these waves come from. {sides}Large: up to it no check that is judged is over its "
         "limit on the planned values, and the letter names the check that reaches it first. Small: the same with all "
         f"that is not known at its worst. All rounded down to 0.1 {unit}; 0.0 is no sea at all. {NO_LIMIT}: not "
-        "reached in any possible sea, up to the steepest of the period (last column; DNV-RP-C205, 3.5.4). "
-        f"{UNKNOWN}: not assessed."
+        "reached in any possible sea, up to the steepest of the period (last column; DNV-RP-C205, 3.5.4) and to "
+        f"{show(HIGHEST_TRIED, 'length', system)}, the highest tried. {UNKNOWN}: not assessed."
     )
 
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from typing import Final
 
 from heave.errors import InputError
 from heave.judging import NEAR, NOT_ASSESSED, OVER, Assessment, LimitingSea, LimitMap, unjudged_path, wanted
 from heave.judging.limit_curves import Growth
+from heave.judging.limiting import HIGHEST_TRIED
 from heave.planning import OPERATIONS, Plan
 from heave.planning.kinds import OperationKey
 from heave.screens import every_page
@@ -15,7 +17,10 @@ from heave.screens.check.verdict import lowered
 from heave.screens.figures.limit_polar import off_words
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import inside, plain, sentence
-from heave.units import show
+from heave.units import show, unit_of
+
+_TENTH: Final = 0.1
+"""Least that is told of the way to a limit, in the unit on the screen."""
 
 
 def answer(
@@ -39,9 +44,21 @@ def answer(
         if result.verdict == OVER:
             return OVER, f"Hs {show(now - limit.hs, 'length', system, 2)} over the limit"
         return NEAR, "A lower sea is over a limit"
+    if result.verdict == OVER:  # above the highest sea tried, or between two of them
+        return OVER, "Over a limit"
+    return result.verdict, _way(limit, now, highest, system)
+
+
+def _way(limit: LimitingSea, now: float, highest: float, system: str) -> str:
+    """How far a sea that is within limits is from the limit."""
+    if math.isinf(limit.hs) and highest > HIGHEST_TRIED:
+        return f"No limit up to Hs {show(HIGHEST_TRIED, 'length', system)}"
     if limit.hs > highest:
-        return result.verdict, "No limit in any possible sea"
-    return result.verdict, f"Hs {lowered(limit.hs - now, system)} below the limit"
+        return "No limit in any possible sea"
+    left, least = limit.hs - now, _TENTH * unit_of("length", system).factor
+    if left < least:
+        return f"Less than {show(least, 'length', system, 1)} below the limit"
+    return f"Hs {lowered(left, system)} below the limit"
 
 
 def lines(
@@ -66,18 +83,20 @@ def lines(
         needs = wanted(result.plan) or ("a required check could not be made, see Compensator check",)
         parts.append(f"**Not assessed: {plain('; '.join(needs))}.** No height is a limit until then.")
         if limit.reached:
-            most = _reaches(limit, limit.at_most, system)
+            most = _reaches(limit, limit.at_most, now, system)
             parts.append(f"The checks that could be made allow {most} at most.")
-    elif limit.hs > highest:
-        reach = "no check reaches its limit up to"
+    elif math.isinf(limit.hs) or limit.hs > highest:
+        reach, up_to = "no check reaches its limit up to", highest
         if limit.reached:
-            reach = f"the limit, {_reaches(limit, limit.hs, system)}, lies above"
-        steepest = f"Hs {show(highest, 'length', system)}, the steepest sea of that period that can be."
-        parts.append(f"Of {what}: {reach} {steepest}")
+            reach = f"the limit, {_reaches(limit, limit.hs, now, system)}, lies above"
+        else:
+            up_to = min(highest, HIGHEST_TRIED)
+        which = "steepest sea of that period that can be" if up_to == highest else "highest sea tried"
+        parts.append(f"Of {what}: {reach} Hs {show(up_to, 'length', system)}, the {which}.")
     elif limit.hs == 0:
         parts.append(f"Of {what}: **{plain(limit.governing or '')}** is over its limit however low that is.")
     else:
-        parts.append(f"Limit of {what}, on the checks judged: **{_reaches(limit, limit.hs, system)}**.")
+        parts.append(f"Limit of {what}, on the checks judged: **{_reaches(limit, limit.hs, now, system)}**.")
     governs = ""
     if result.governing is not None:
         used = f"utilisation **{utilisation_text(result.governing.utilisation)}**"
@@ -85,25 +104,26 @@ def lines(
     own = "The plan's sea without its other waves" if growth.parted else "The plan's own sea"
     tone = every_page.TONES[result.verdict]
     parts.append(f"{own} has Hs {show(now, 'length', system)}: :{tone}[{result.verdict}]{governs}.")
-    parts.append(_unsure(worst, highest, system))
+    parts.append(_unsure(worst, now, highest, system))
     parts += filter(None, (plain(unjudged_path(result.plan)),))
     return "  \n".join(parts)
 
 
-def _reaches(limit: LimitingSea, hs: float, system: str) -> str:
-    return f"Hs {lowered(hs, system)}, where {inside(plain(limit.governing or 'a check'))} reaches 1"
+def _reaches(limit: LimitingSea, hs: float, now: float, system: str) -> str:
+    return f"Hs {lowered(hs, system, now)}, where {inside(plain(limit.governing or 'a check'))} reaches 1"
 
 
-def _unsure(worst: LimitingSea, highest: float, system: str) -> str:
+def _unsure(worst: LimitingSea, now: float, highest: float, system: str) -> str:
     """The limit with all that is not known at its worst."""
     start = "With all that is not known at its worst"
     if not worst.assessed:
         return f"{start}: not assessed."
-    if worst.hs > highest:
-        return f"{start}: no limit in any possible sea either."
+    if math.isinf(worst.hs) or worst.hs > highest:
+        where = "in any possible sea" if highest <= HIGHEST_TRIED or worst.reached else "up to there"
+        return f"{start}: no limit {where} either."
     if worst.hs == 0:
         return f"{start}: none, {inside(plain(worst.governing or 'a check'))} is over however low these waves are."
-    return f"{start}: {_reaches(worst, worst.hs, system)}."
+    return f"{start}: {_reaches(worst, worst.hs, now, system)}."
 
 
 def computed_for(plan: Plan, growth: Growth, tp: float, angle: float, system: str) -> str:
