@@ -214,3 +214,12 @@ def test_the_limit_curves_stand_on_one_axis_in_its_units(system: str) -> None:
     (dots,) = [trace for trace in drawn.data if trace.mode == "markers"]
     assert (dots.x[0], dots.y[0] * factor) == (pytest.approx(8.8), pytest.approx(2.8))
     assert "A, active part lost: Tp 5 s" in limit_words(known, system)
+
+
+def test_a_line_that_is_missing_is_not_told_as_no_limit(page: AppTest, words: Words) -> None:
+    """Where a required check cannot be made there is no line, as where no check reaches 1."""
+    assert "no line and no limit" not in words()
+    page.session_state["heave:plan"] = PLAN.changed(procedures=()).doing("casing")
+    page.run()
+    assert not page.exception
+    assert "Not assessed, so no line and no limit where it is missing: This plan" in words()

@@ -93,6 +93,10 @@ def limits(sides: Sequence[Side], system: str, look: Look) -> None:
             f"the plan of the line; where a line ends, no check reaches 1 up to {tried}. The ranges of what "
             "is not known are not counted, nor what is listed above as not judged. Dots: the sea as planned."
         )
+    unknown = [side.name for side, curve in known if not all(one.assessed for one in curve)]
+    if unknown:
+        words = f"Not assessed, so no line and no limit where it is missing: {', '.join(unknown)}."
+        st.caption(plain(words))
     measured = [side.name for side, curve in curves if curve is None]
     if measured:
         words = f"No curve for {', '.join(measured)}: a measured spectrum has no one period to change."
