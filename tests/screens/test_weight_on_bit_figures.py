@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -12,6 +14,7 @@ from heave.judging import assess
 from heave.screens.figures.bit_share import overview_figure, record_figure, seeds_figure, share_figure
 from heave.screens.figures.look import DARK, LIGHT
 from heave.screens.figures.sides import Side
+from heave.screens.weight_on_bit import watch
 from heave.simulation.comparisons import Variant, variants, without_drilling
 from heave.simulation.played import play
 from heave.simulation.reconcile import reconcile
@@ -53,3 +56,18 @@ def test_seeds_and_record_are_drawn() -> None:
     shown = record_figure(found, DARK)
     assert [trace.line.dash for trace in shown.data] == [None, "6px,3px"]
     assert shown.data[0].x[np.argmax(shown.data[0].y)] == pytest.approx(0.6, abs=0.04)
+
+
+def test_stroke_is_told_of_what_has_one() -> None:
+    """A drawworks has none, as its gauge says: there the block moves. Once is not "1 times"."""
+
+    def told(hits: int, drawworks: bool) -> str:
+        plan = SimpleNamespace(compensator=SimpleNamespace(is_drawworks=drawworks))
+        run = SimpleNamespace(stroke=np.array([-0.25, 0.5]), summary=SimpleNamespace(stop_hits=[hits]))
+        side: Any = SimpleNamespace(variant=SimpleNamespace(as_planned=True, plan=plan), result=run)
+        return watch._stroke(side, "metric")
+
+    assert told(0, drawworks=False) == "\u22120.250\u00a0m to 0.500\u00a0m"
+    assert told(1, drawworks=False).endswith(", 1 time at an end")
+    assert told(2, drawworks=False).endswith(", 2 times at an end")
+    assert told(0, drawworks=True) == "no stroke; the block moves \u22120.250\u00a0m to 0.500\u00a0m"

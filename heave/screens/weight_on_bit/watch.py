@@ -23,7 +23,7 @@ from heave.simulation.played import Played
 from heave.simulation.scenario import SOURCES, Scenario
 from heave.simulation.simulate import SimulationResult
 from heave.simulation.statistics import RunStatistics, instant, report, shared_edges
-from heave.units import fixed, show, significant
+from heave.units import counted, fixed, show, significant
 
 READING: Final = """\
 Two scales stand side by side, each with its own bar. In the whole, hull, derrick, block and hook move in metres as they
@@ -251,8 +251,9 @@ def _stroke(side: Side, system: str) -> str:
     # to the millimetre: what is less is the arithmetic of a unit that does not move
     low, high = (round(float(end), 3) + 0.0 for end in (side.result.stroke.min(), side.result.stroke.max()))
     out = int(side.result.summary.stop_hits[0])
-    ends = f", {out} times at an end" if out else ""
-    return f"{show(low, 'length', system)} to {show(high, 'length', system)}{ends}"
+    ends = f", {counted(out, 'time')} at an end" if out else ""
+    way = f"{show(low, 'length', system)} to {show(high, 'length', system)}{ends}"
+    return f"no stroke; the block moves {way}" if side.variant.plan.compensator.is_drawworks else way
 
 
 def seeds(plan: Plan) -> None:
