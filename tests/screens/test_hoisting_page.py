@@ -310,6 +310,12 @@ def test_the_next_cut_has_a_date_and_what_cannot_wait_is_said() -> None:
         "metric",
         now,
     )
+    # a goal that is just reached is not past, and a little less than six wraps are not six
+    assert any("at its goal" in line for line in ledger.warnings(replace(found, left=0.0)))
+    few = replace(found, wraps=5.98)
+    assert any(line.startswith("Only 5.9 wraps stay") for line in ledger.warnings(few))
+    told = {title: figure for title, figure, _ in ledger.tiles(record, few, "metric", now)}
+    assert told["Wraps left, block lowest"] == "5.9"
 
 
 def test_only_a_compensating_drawworks_works_its_line_in_the_sea() -> None:

@@ -13,9 +13,10 @@ from heave.judging import Assessment
 from heave.judging.line_record import MINIMUM_WRAPS, LineRecord, line_record
 from heave.planning import LineJob, LineWork, Plan
 from heave.screens import grid, pieces, state
+from heave.screens.check.verdict import floored
 from heave.screens.inputs import all_fields, button, folded, plain
 from heave.screens.weather import line_tiles, store
-from heave.units import counted, show, significant
+from heave.units import counted, fixed, show, significant
 
 GROUPS: Final = (
     ("Slip and cut", ("since_cut", "goal", "cut_length", "slip_length", "on_reel", "on_drum")),
@@ -85,10 +86,11 @@ def warnings(found: LineRecord) -> list[str]:
     """What cannot wait."""
     lines = []
     if found.left is not None and found.left <= 0:
-        lines.append("The line is past its goal: slip and cut before the next job.")
+        where = "past" if found.left < 0 else "at"
+        lines.append(f"The line is {where} its goal: slip and cut before the next job.")
     if found.wraps is not None and found.wraps < MINIMUM_WRAPS:
         lines.append(
-            f"Only {significant(found.wraps, 2)} wraps stay on the drum with the block at its lowest; "
+            f"Only {_down(found.wraps)} wraps stay on the drum with the block at its lowest; "
             f"{MINIMUM_WRAPS} or more stay on (common practice)."
         )
     if found.cuts_left == 0:
@@ -145,7 +147,12 @@ def _wraps(found: LineRecord, system: str) -> pieces.Tile:
     if found.wraps is None:
         return title, "not known", "needs: drum, line on it, block heights"
     held = "" if found.capacity is None else f"; the drum holds {show(found.capacity, 'length', system)}"
-    return title, significant(found.wraps), f"{MINIMUM_WRAPS} or more stay on{held}"
+    return title, _down(found.wraps), f"{MINIMUM_WRAPS} or more stay on{held}"
+
+
+def _down(wraps: float) -> str:
+    """Wraps to one decimal, rounded down: a little less than are to stay on does not read as they."""
+    return fixed(floored(wraps, 1), 1)
 
 
 def _fields(found: LineRecord, system: str) -> None:
