@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 
@@ -44,6 +45,19 @@ def test_the_picture_in_words() -> None:
     words = swings_words(swings.moving(found), "oilfield")
     assert "ft 0." in words
     assert words.count(";") == len(swings.moving(found)) - 1
+
+
+def test_a_plan_far_over_its_limit_still_has_ends_that_differ() -> None:
+    """Both ends of an input, and the plan, stood at one place where all were over 1.5."""
+    plan = demo_plan()
+    plan = plan.changed(sea=plan.sea.with_primary(hs=9.0, tp=14.0))
+    found = swings.of(only(plan, StudiedInput("sea_height", 8.0, 10.0)))
+    (row,) = found.swings
+    assert 1.5 < row.low.utilisation < found.planned.utilisation < row.high.utilisation
+    drawn = ET.fromstring(swings_figure(found, found.swings, LIGHT))
+    ways = [node.get("style", "") for node in drawn.iter() if node.get("height") == "5"]
+    (share,) = re.findall(r"width:calc\(([\d.]+)%", " ".join(ways))
+    assert float(share) > 50
 
 
 def test_a_running_chance_ends_at_the_chance() -> None:

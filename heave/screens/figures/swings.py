@@ -31,7 +31,7 @@ _GUTTER: Final = 128
 """Room right of the tracks for both figures [px]."""
 
 _HIGHEST: Final = 1.5
-"""Utilisations above this are drawn at it; the figures beside are never cut."""
+"""Utilisations above this, or this many times the planned one, are drawn at it; the figures beside are never cut."""
 
 Scale = tuple[float, float]
 """Utilisations at the left and the right end of every track."""
@@ -101,7 +101,9 @@ def end_text(end: End) -> str:
 def _scale(found: Sensitivity, rows: Sequence[Swing]) -> Scale:
     used = [found.planned.utilisation]
     used += [value for row in rows for value in (row.least, row.most)]
-    known = [min(value, _HIGHEST) for value in used if not math.isnan(value)] or [0.0, 1.0]
+    planned = found.planned.utilisation
+    highest = _HIGHEST * planned if 1 < planned < math.inf else _HIGHEST
+    known = [min(value, highest) for value in used if not math.isnan(value)] or [0.0, 1.0]
     low, high = min(known), max(known)
     if high < 1 and 1 - high < 2 * (high - low) + 0.1:  # the limit is near enough to be shown
         high = 1.0
@@ -111,7 +113,7 @@ def _scale(found: Sensitivity, rows: Sequence[Swing]) -> Scale:
 
 def _at(utilisation: float, scale: Scale) -> Across:
     """Where a utilisation is across the picture: 8 px are kept at the left, the gutter at the right."""
-    share = (min(utilisation, _HIGHEST) - scale[0]) / (scale[1] - scale[0])
+    share = (min(utilisation, scale[1]) - scale[0]) / (scale[1] - scale[0])
     return Across(share, 8 - (_GUTTER + 8) * share)
 
 
