@@ -54,6 +54,9 @@ _MEASURES: Final = {
 
 _SEAS: Final[state.Path] = ("sea", "systems")
 _HS_LIMITS: Final[state.Path] = ("operation", "hs_limits")
+_SPEEDS: Final = ("hoisting_speed", "lowering_speed")
+"""Fields that stand with the limits and are none."""
+
 _MARGINS: Final = ("overpull", "yield_fraction", "caution_level", "string_loss")
 
 
@@ -232,7 +235,9 @@ def _rest(plan: Plan, page: Screen) -> None:
     doubts = sum(bool(getattr(ranges, name)) for name in names_of(ranges))
     known = counted(doubts, "range") if doubts else "no range"
     folded(f"What is not known: {known}", "ranges", _ranges)
-    given = sum(operation.gives(name) for name in LIMIT_FIELDS) + len(operation.hs_limits)
+    given = sum(operation.gives(name) for name in LIMIT_FIELDS if name not in _SPEEDS) + len(
+        operation.hs_limits
+    )
     margin = f", overpull {show(plan.overpull, 'force', system)}" if plan.overpull else ""
     label, missing = f"Rig's limits: {given or 'none'}{margin}", bool(operation.missing)
     folded(label, "limits", partial(_limits, page.own), opened=missing)
@@ -326,4 +331,5 @@ def _files(plan: Plan) -> None:
 
 
 def _read(name: str, data: bytes) -> None:
-    memory.take_up(read_plan_file(data), f"Plan loaded from {name}.")
+    found = read_plan_file(data)
+    memory.take_up(found, f"Plan loaded from {name}.{state.keep_before(found.plan)}")

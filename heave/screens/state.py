@@ -136,8 +136,16 @@ def take(new: Plan, words: str) -> None:
     What of the lesson was done stays done.
     """
     new = new.changed(progress=new.progress.joined(plan().progress))
-    keep("taken", (plan(), new))
+    keep_before(new)
     replace_plan(new, words)
+
+
+def keep_before(new: Plan) -> str:
+    """Keep the plan that `new` will take the place of, for the check page to bring back; returns words of it."""
+    if plan() == new:
+        return ""
+    keep("taken", (plan(), new))
+    return " Undo the change taken, on the Compensator check, brings the plan before it back."
 
 
 def edit(change: Callable[[Plan], Plan]) -> None:

@@ -15,7 +15,7 @@ from streamlit.testing.v1 import AppTest
 from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_plan
 from heave.judging import assess
-from heave.planning import OPERATIONS, HsLimit, Plan
+from heave.planning import OPERATIONS, HsLimit, Operation, Plan
 from heave.screens import state
 
 Box = Callable[[str], Any]
@@ -119,8 +119,19 @@ def test_a_saved_plan_loads_again(app: AppTest, box: Box) -> None:
     assert not app.exception
     assert plan_of(app) == other
     assert box("Heading (°)").value == "10"
-    assert "other.json" in app.success[0].value.replace("\\", "")
+    said = app.success[0].value.replace("\\", "")
+    assert "other.json" in said
+    assert "brings the plan before it back" in said
     assert read_plan(plan_to_json(plan_of(app)).encode()) == other
+    app.button(key="heave:undo").click().run()
+    assert plan_of(app) == demo_plan()
+
+
+def test_planned_speeds_are_not_counted_as_limits(app: AppTest) -> None:
+    landing = Operation(kind="landing", hoisting_speed=1.3, lowering_speed=0.7)
+    app.session_state["heave:plan"] = demo_plan().changed(operation=landing, overpull=0.0)
+    app.run()
+    assert any(item.label == "Rig's limits: none" for item in app.expander)
 
 
 @pytest.mark.parametrize(
