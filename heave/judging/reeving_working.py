@@ -1,4 +1,4 @@
-"""Lines and sheaves with their working: efficiency, pulls and what they put on crown and derrick, hanging still."""
+"""Lines and sheaves with their working: efficiency, pulls, and what they put on crown and derrick, up and down."""
 
 from __future__ import annotations
 
@@ -28,8 +28,9 @@ _LOADS: Final = {
     "E_r": EFFICIENCY.symbols["E_r"],
     "W_l": (
         "force",
-        "what hangs still on the lines: string, gear, unit where it hangs with them, block, lines",
+        "what hangs on the lines, pulled out: string, gear, unit where it hangs with them, block, lines",
     ),
+    "W_w": ("force", "the same, run in: less by the friction of the well both ways, where it gives any"),
     "F_dh": ("force", "pull of the dead line, hoisting"),
     "F_dw": ("force", "pull of the dead line, lowering"),
     "F_4": ("force", "load on a derrick whose four legs all carried what that of the dead line does"),
@@ -47,13 +48,15 @@ def _line(text: str) -> Formula:
 
 FAST: Final = _line("F_fl = W_l / (n_l × E_r)")
 DEAD_HOISTING: Final = _line("F_dh = F_fl / K^n_l")
-DEAD_LOWERING: Final = _line("F_dw = W_l × K^n_l × (K − 1) / (K × (K^n_l − 1))")
+DEAD_LOWERING: Final = _line("F_dw = W_w × K^n_l × (K − 1) / (K × (K^n_l − 1))")
 CROWN: Final = _line("F_cr = W_l + F_fl + F_dh")
 FOUR_LEGS: Final = _line("F_4 = W_l × (n_l + 4) / n_l")
 
 
 def reeving_working(plan: Plan) -> tuple[Step, ...]:
-    """Efficiency, fast line, dead line hoisting and lowering, crown load and four-leg load of what hangs still.
+    """Efficiency, fast line, dead line hoisting and lowering, crown load and four-leg load without what the sea adds.
+
+    The string is pulled out and run in as in `heave.judging.path_loads`, whose pulls these are.
 
     Parameters
     ----------
@@ -62,13 +65,13 @@ def reeving_working(plan: Plan) -> tuple[Step, ...]:
     path = plan.hoisting
     if path is None:
         return ()
-    weight = plan.hookload + block_weight(plan)
+    weight, run_in = (load + block_weight(plan) for load in (plan.job_hookload, plan.running_hookload))
     about = {"K": path.sheave_factor, "n_l": path.count}
     efficient = EFFICIENCY(**about)
     pull = FAST(W_l=weight, n_l=path.count, E_r=efficient)
     dead = DEAD_HOISTING(F_fl=pull, **about)
     return (
-        *(efficient, pull, dead, DEAD_LOWERING(W_l=weight, **about)),
+        *(efficient, pull, dead, DEAD_LOWERING(W_w=run_in, **about)),
         *(CROWN(W_l=weight, F_fl=pull, F_dh=dead), FOUR_LEGS(W_l=weight, n_l=path.count)),
     )
 

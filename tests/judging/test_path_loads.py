@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
 import heave
+from heave.drill_string import HoleInterval, Well
 from heave.errors import InputError
 from heave.files.rigs import demo_compensators, demo_hoisting, demo_operations
 from heave.hoisting import MOTIONS, HoistingPath, efficiency, line_pulls
@@ -15,7 +17,8 @@ from heave.judging import assess, unjudged_path
 from heave.judging.path_loads import PathLoads, path_loads
 from heave.judging.reeving_working import reeving_working, strung_instead
 from heave.planning import CLOSED, Plan
-from heave.units import STANDARD_GRAVITY, to_si
+from heave.screens.hoisting import loads
+from heave.units import STANDARD_GRAVITY, show, to_si
 
 PLANS = [
     heave.demo_plan().changed(compensator=unit).doing(operation.kind)
@@ -83,6 +86,26 @@ def test_the_working_of_the_reeving_gives_the_numbers_of_the_room_below() -> Non
         assert steps["F_dw"] == pytest.approx(down[-1], rel=1e-12)
         assert steps["F_cr"] == pytest.approx(float(line_pulls(load, lines, factor).sum(axis=-1)), rel=1e-12)
         assert steps["F_4"] == pytest.approx(load * (lines + 4) / lines, rel=1e-12)
+
+
+@pytest.mark.parametrize("kind", ["drilling", "tripping", "waiting"])
+def test_friction_of_the_well_is_in_the_working_as_in_the_table_beside_it(kind: str) -> None:
+    """Pulled out hoisting and run in lowering, whatever the operation judges."""
+    well = Well((HoleInterval(1200.0), HoleInterval(6000.0, math.radians(40.0), 0.25)))
+    plan = heave.demo_plan().doing(kind).changed(well=well)  # type: ignore[arg-type]
+    steps = {step.symbol: float(step.result.value) for step in reeving_working(plan)}
+    up, down = (loads_of(plan).lines[motion] for motion in ("hoisting", "lowering"))
+    assert sum(down[1:-1]) < 0.95 * sum(up[1:-1])
+    assert (steps["F_fl"], steps["F_dh"]) == pytest.approx((up[0], up[-1]), rel=1e-12)
+    assert steps["F_dw"] == pytest.approx(down[-1], rel=1e-12)
+    assert steps["F_cr"] == pytest.approx(sum(up), rel=1e-12)
+    said = loads.computed_for(assess(plan), loads_of(plan), "metric").replace("\\", "")
+    out, held, run_in = (
+        show(load, "force", "metric", 4)
+        for load in (plan.job_hookload, plan.still_hookload, plan.running_hookload)
+    )
+    assert f"hookload {held} held" in said
+    assert f"{out} pulled out and {run_in} run in" in said
 
 
 def test_other_numbers_of_lines_are_those_of_the_room_below() -> None:

@@ -83,10 +83,13 @@ def computed_for(result: Assessment, found: PathLoads | None, system: str) -> st
     plan, path = result.plan, result.plan.hoisting
     if path is None or found is None:
         return "The checks of compensator and string are on the page *Compensator check*."
+    out, run_in = (show(load, "force", system, 4) for load in (plan.job_hookload, plan.running_hookload))
+    friction = "" if out == run_in else f"; {out} pulled out and {run_in} run in, by the friction of the well"
     pulled = f", overpull {show(plan.overpull, 'force', system)} in it" if plan.overpull else ""
     return plain(
-        f"Hoisting, holding, lowering: string off bottom, hookload {show(plan.hookload, 'force', system, 4)}, nothing "
-        f"from the sea, {show(found.on_block, 'force', system, 4)} on {path.count} lines, {path.bearing} bearings. "
+        f"Hoisting, holding, lowering: string off bottom, hookload {show(plan.still_hookload, 'force', system, 4)} "
+        f"held, nothing from the sea, {show(found.on_block, 'force', system, 4)} on {path.count} lines, "
+        f"{path.bearing} bearings{friction}. "
         f"In this sea: the largest load of {inside(plan.operation.about.label)}{pulled}."
     )
 
@@ -217,7 +220,7 @@ def _strung(plan: Plan, found: PathLoads, system: str) -> None:
             *(significant(one.efficiency), significant(one.lifts)),
             *(show(pull, "force", system) for pull in (one.fast, one.crown)),
         )
-        for one in strung_instead(found.on_block, path.sheave_factor)
+        for one in strung_instead(sum(found.lines["hoisting"][1:-1]), path.sheave_factor)
     ]
     under = "The same load on the block, hoisting; the weight of more or fewer lines is left out."
     pieces.wide_table("strung", head, rows, under)
