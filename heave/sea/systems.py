@@ -251,11 +251,11 @@ class SeaState:
         return replace(self, systems=(changed, *rest))
 
     def warnings(self) -> tuple[str, ...]:
-        """What to be told about this sea before trusting it, in words."""
+        """What to be told about this sea before trusting it, in words and ratios that every unit system reads alike."""
         found = [words for system in self.systems for words in _warn(system, self.depth)]
         if self.depth is not None and self.hs > BREAKING_SHARE * self.depth:
             found.append(
-                f"Hs {self.hs:.1f}\u00a0m is more than {BREAKING_SHARE:g} of the water depth of {self.depth:g}\u00a0m: "
+                f"Hs is more than {BREAKING_SHARE:g} of the water depth: "
                 "the bottom limits the height before that (common practice, no source)"
             )
         return tuple(found)
@@ -290,7 +290,5 @@ def _warn(system: WaveSystem, depth: float | None) -> list[str]:
             f"the {system.shape} spectrum was fitted to {FITTED_TO[system.shape]}; elsewhere it is a guess"
         )
     if depth is not None and float(wave_number(2.0 * math.pi / system.tp, depth)) * depth < math.pi:
-        found.append(
-            f"waves of the peak period feel the bottom at {depth:g}\u00a0m: TMA factor applied, Hs kept"
-        )
+        found.append("waves of the peak period feel the bottom: TMA factor applied, Hs kept")
     return [f"{system.label}: {words}" for words in found]

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
 import pytest
+from limit_plans import random_plans
 
 import heave
 from heave.files.rigs import demo_compensators, demo_hoisting
@@ -200,3 +202,16 @@ def test_mean_power_of_a_line_that_follows_the_heave(plan: Plan) -> None:
     assert power.sheaves == pytest.approx(power.hoisting - power.lowering)
     assert line_power(plan) is None
     assert line_power(works.changed(hoisting=None)) is None
+
+
+def test_cautions_read_alike_in_every_unit_system(plan: Plan) -> None:
+    """Words, ratios and the units that all systems share: no length, force or pressure, whatever the plan."""
+    own = re.compile(r"\d[\u00a0 ](m|mm|m³|m/s|kN|N|t|kg|bar|kPa|MPa)\b")
+    plans = [
+        *random_plans(120, seed=5),
+        plan.changed(sea=SeaState.single(7.0, 10.0, depth=13.0), offsets=StaticOffsets()),
+    ]
+    told = {caution for one in plans for caution in heave.assess(one).cautions}
+    assert len(told) > 20
+    assert any("the bottom limits" in caution for caution in told)
+    assert [caution for caution in told if own.search(caution)] == []
