@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from operator import attrgetter
+from operator import attrgetter, itemgetter
 
 import numpy as np
 
 from heave.arrays import BoolArray, FloatArray
 from heave.judging import Utilisations
+from heave.judging.checks import Verdict, utilisation_state
 from heave.planning import AlphaTable, Campaign, Plan
 from heave.sea import SeaBatch
 from heave.weather.asked import asked_for, waits_for
@@ -19,7 +20,7 @@ from heave.weather.evaluation import batch_for, design_height, judged
 from heave.weather.forecast import EnsembleForecast
 from heave.weather.intervals import holds_at, sample_runs
 from heave.weather.notes import notes_for
-from heave.weather.schedule import confirmed_from, firm_until
+from heave.weather.schedule import confirmed_from, firm_until, highest_between, highest_waiting
 from heave.weather.search import Search
 from heave.weather.site_limits import beside
 from heave.weather.windows import search_in
@@ -41,6 +42,13 @@ class ProbableWindow:
     count : members in which all of them work
     ends : what ends it in most of the members in which the first start works, in words
     ends_in : in how many of them
+    state : the verdict word of the least calm window of a member that holds one of these starts, all of it as it
+        would be judged by itself, waits and all that is known not to be known with it
+    near : members with such a window that is near a limit as planned
+    highest : highest utilisation as planned in those windows, α applied
+    closest : key of the check it is of; empty where it is of a wait
+    worst : highest utilisation in them over the plan's ranges of what is not known, α applied
+    worst_of : key of the check it is of; empty as above
     confirm : issue of the oldest forecast that may confirm `start`; None where this one does
     firm_until : latest start that this forecast decides; None where a later one must confirm every start
     """
@@ -55,6 +63,12 @@ class ProbableWindow:
     count: int
     ends: str
     ends_in: int
+    state: Verdict
+    near: int
+    highest: float
+    closest: str
+    worst: float
+    worst_of: str
     confirm: np.datetime64 | None
     firm_until: np.datetime64 | None
 
@@ -138,7 +152,7 @@ def ensemble_windows(
         np.mean([holds_at(searched.starts[0], searched.times) for searched in each], axis=0)
         for each in (searches, worst)
     )
-    windows = _probable(plan, ensemble, (searches, worst), tables, (share, sure))
+    windows = _probable(plan, ensemble, (searches, worst), tables, states, (share, sure))
     known = ~np.isnan(batch.hs)
 
     def never(table: Utilisations) -> bool:
@@ -164,6 +178,7 @@ def _probable(
     ensemble: EnsembleForecast,
     both: tuple[list[Search], list[Search]],
     tables: list[Utilisations],
+    states: list[Utilisations | None],
     shares: tuple[FloatArray, FloatArray],
 ) -> tuple[ProbableWindow, ...]:
     """Runs of starts that work in enough members; searches and shares as planned, and at the worst of the ranges."""
@@ -180,6 +195,10 @@ def _probable(
         )
         words = Counter(_ends(ensemble, searches, tables, float(span[0])))
         ends, ends_in = words.most_common(1)[0]
+        held = _held(searches, tables, states, (span[0], span[1]), ensemble.size)
+        (highest, closest), (most, worst_of) = (
+            max(each, key=itemgetter(0)) for each in zip(*held.values(), strict=True)
+        )
         windows.append(
             ProbableWindow(
                 start=forecast.when(span[0]),
@@ -192,11 +211,47 @@ def _probable(
                 count=count,
                 ends=ends,
                 ends_in=ends_in,
+                state=utilisation_state(highest, plan.caution_level, high=max(highest, most)),
+                near=sum(one[0][0] >= plan.caution_level for one in held.values()),
+                highest=highest,
+                closest=closest,
+                worst=most,
+                worst_of=worst_of,
                 confirm=confirmed_from(plan, forecast, campaign.blocks[0], float(span[0])),
                 firm_until=firm_until(plan, forecast, campaign.blocks[0], float(span[0]), float(span[1])),
             )
         )
     return tuple(windows)
+
+
+_Top = tuple[float, str]
+"""A utilisation and the key of its check."""
+
+
+def _held(
+    searches: list[Search],
+    tables: Sequence[Utilisations],
+    states: Sequence[Utilisations | None],
+    span: tuple[float, float],
+    size: int,
+) -> dict[int, tuple[_Top, _Top]]:
+    """Of each member, by its place, with a start in a span: what its windows there reach, planned and over the ranges.
+
+    A window is taken as long as the member has it: of that one the member would be told by itself.
+    """
+    found = {}
+    for place, searched in enumerate(searches):
+        rows = searched.starts[0]
+        tops = []
+        for first, last in rows[(rows[:, 0] <= span[1]) & (rows[:, 1] >= span[0])]:
+            at = place * size
+            tops.append(highest_between(searched, tables, float(first), float(last), at))
+            waited = highest_waiting(searched, states, float(first), at), ""
+            tops.append((waited, waited))
+        if tops:
+            planned, worst = zip(*tops, strict=True)
+            found[place] = max(planned, key=itemgetter(0)), max(worst, key=itemgetter(0))
+    return found
 
 
 def _searched(

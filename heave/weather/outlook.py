@@ -45,7 +45,8 @@ def outlook_at(
     start = float(next_start(searched.starts[0], np.array([at]))[0])
     until_start = start - at if np.isfinite(start) else None
     until_back = back - at if np.isfinite(back) else None
-    margin = 1.0 - highest_between(searched, steps, at, at)[0][0] if until_start == 0.0 else None
+    tables = [step.reduced for step in steps]
+    margin = 1.0 - highest_between(searched, tables, at, at)[0][0] if until_start == 0.0 else None
     common: dict[str, Any] = {"until_start": until_start, "clock": clock, "age": age, "margin": margin}
     if until_back == 0.0:
         row = int(np.searchsorted(bounds[:, 0], at, side="right")) - 1

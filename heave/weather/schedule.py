@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from operator import itemgetter
 
@@ -122,17 +124,33 @@ def schedule_from(
     start : a start from which the campaign works [s after the first sample]
     """
     rows: list[ScheduledStep] = []
-    waits: list[ScheduledWait] = []
     begins = searched.begins(start)
-    for block, begin, following in zip(searched.campaign.blocks, begins, (*begins[1:], None), strict=True):
+    for block, begin in zip(searched.campaign.blocks, begins, strict=True):
         confirm = confirmed_from(plan, forecast, block, begin)
         for place, (early, late) in enumerate(block.spans, block.first):
             rows.append(_step(forecast, steps, searched, place, begin + early, begin + late, confirm))
-        done = begin + block.reference
-        if following is not None and following > done:
-            last = steps[block.first + len(block.steps) - 1]
-            waits.append(_wait(forecast, last, searched, done, following))
+    waits = [_wait(forecast, steps[one.after], searched, one) for one in _between(searched, begins)]
     return tuple(rows), tuple(waits)
+
+
+@dataclass(frozen=True)
+class _Span:
+    """A wait: the place of the step before it, from when to when, and when the rig is made safe [s]."""
+
+    after: int
+    start: float
+    end: float
+    safe: float
+
+
+def _between(searched: Search, begins: Sequence[float]) -> Iterator[_Span]:
+    """The waits between blocks that begin so."""
+    blocks = searched.campaign.blocks
+    for block, begin, following in zip(blocks, begins, begins[1:], strict=False):
+        done = begin + block.reference
+        if following > done:
+            safe = min(done + block.steps[-1].secured_in, following)
+            yield _Span(block.first + len(block.steps) - 1, done, following, safe)
 
 
 def _step(
@@ -159,18 +177,39 @@ def _step(
     )
 
 
-def _wait(
-    forecast: Forecast, before: StepEvaluation, searched: Search, start: float, end: float
-) -> ScheduledWait:
-    step = before.step
-    safe = min(start + step.secured_in, end)
-    state, highest = step.waits_in.about.label if step.waits_in else "", float("nan")
-    if before.waiting is not None and safe < end:
-        low = int(np.searchsorted(searched.times, safe, side="right")) - 1
-        high = int(np.searchsorted(searched.times, end, side="left")) + 1
-        highest = float(np.max(before.waiting.governing[low:high]))
-    when = forecast.when
-    return ScheduledWait(step.label, when(start), when(end), when(safe), state, highest)
+def _wait(forecast: Forecast, before: StepEvaluation, searched: Search, span: _Span) -> ScheduledWait:
+    step, when = before.step, forecast.when
+    state = step.waits_in.about.label if step.waits_in else ""
+    highest = _highest_in(searched, before.waiting, span)
+    return ScheduledWait(step.label, when(span.start), when(span.end), when(span.safe), state, highest)
+
+
+def _highest_in(searched: Search, waiting: Utilisations | None, span: _Span, at: int = 0) -> float:
+    """Highest utilisation of a wait, made safe, of a series from sample `at` on; NaN where it is not judged."""
+    if waiting is None or span.safe >= span.end:
+        return float("nan")
+    low = int(np.searchsorted(searched.times, span.safe, side="right")) - 1
+    high = int(np.searchsorted(searched.times, span.end, side="left")) + 1
+    return float(np.max(waiting.governing[at + low : at + high]))
+
+
+def highest_waiting(
+    searched: Search, waiting: Sequence[Utilisations | None], start: float, at: int = 0
+) -> float:
+    """Highest utilisation of any wait of a campaign that begins at `start`; minus infinity where none is judged.
+
+    Parameters
+    ----------
+    searched : the search
+    waiting : of what the rig waits in after each step; None where that is not said
+    start : a start from which the campaign works [s after the first sample]
+    at : where the samples of the search begin in `waiting`
+    """
+    found = (
+        _highest_in(searched, waiting[one.after], one, at)
+        for one in _between(searched, searched.begins(start))
+    )
+    return max((one for one in found if not math.isnan(one)), default=-np.inf)
 
 
 def confirmed_from(plan: Plan, forecast: Forecast, block: Block, begin: float) -> np.datetime64 | None:
@@ -223,25 +262,26 @@ def row_needed(plan: Plan, block: Block) -> float:
 
 
 def highest_between(
-    searched: Search, steps: tuple[StepEvaluation, ...], first: float, last: float
+    searched: Search, tables: Sequence[Utilisations], first: float, last: float, at: int = 0
 ) -> tuple[tuple[float, str], tuple[float, str]]:
     """Highest utilisation of any step while it may be under way and its check: as planned, and over the ranges.
 
     Parameters
     ----------
     searched : the search
-    steps : utilisations of each step
+    tables : utilisations of each step, α applied
     first, last : earliest and latest start [s after the first sample]
+    at : where the samples of the search begin in `tables`
     """
     planned, worst = (-np.inf, ""), (-np.inf, "")
     begun, late_begun = searched.begins(first), searched.begins(last)
     for place, block in enumerate(searched.campaign.blocks):
         for offset, (early, late) in enumerate(block.spans):
-            table = steps[block.first + offset].reduced
+            table = tables[block.first + offset]
             # The samples at or around both ends count: between two samples nothing better is known.
             low = int(np.searchsorted(searched.times, begun[place] + early, side="right")) - 1
             high = int(np.searchsorted(searched.times, late_begun[place] + late, side="left")) + 1
-            part = slice(low, high)
+            part = slice(at + low, at + high)
             planned = max(planned, _top(table, table.governing, table.governed_by, part), key=itemgetter(0))
             worst = max(worst, _top(table, table.high, table.high_by, part), key=itemgetter(0))
     return planned, worst

@@ -172,9 +172,9 @@ def _windows(
 ) -> tuple[Window, ...]:
     rows = [(float(first), float(last)) for first, last in searched.starts[0]]
     reasons = endings(plan, forecast, steps, headings, [stop_of(searched, last) for _, last in rows])
-    made, whole = [], searched.campaign
+    made, whole, tables = [], searched.campaign, [step.reduced for step in steps]
     for (first, last), reason in zip(rows, reasons, strict=True):
-        planned, worst = highest_between(searched, steps, first, last)
+        planned, worst = highest_between(searched, tables, first, last)
         schedule, waits = schedule_from(plan, forecast, steps, searched, first)
         made.append(
             Window(

@@ -14,6 +14,7 @@ from heave.errors import InputError
 from heave.files.rigs import demo_plan
 from heave.judging import NEAR, NOT_ASSESSED, WITHIN
 from heave.planning import BASE_CASE, NO_FACTOR, Campaign, Operation, OperationStep, Plan
+from heave.planning.ranges import CLOSED, USUAL, Ranges
 from heave.screens.figures.timeline_words import hour_lines
 from heave.screens.inputs import plain
 from heave.screens.weather import ensemble, store, summary, tiles
@@ -188,6 +189,57 @@ def test_work_too_long_for_a_forecast_is_not_within_limits(monkeypatch: pytest.M
     for answer in (single, members_now(plan_of(long), [series], 0, monkeypatch)):
         assert (answer.title, answer.state) == ("Open now", NEAR)
         assert summary.TOO_LONG in answer.lines
+
+
+def near_height(plan: Plan) -> float:
+    """A height of the sea that is inside every limit and near one."""
+    heights = np.arange(0.3, 9.0, 0.05)
+    used = weather_windows(plan, forecast(heights.tolist())).steps[0].reduced.governing
+    return float(heights[(used > plan.caution_level) & (used < 1.0)][0])
+
+
+@pytest.mark.parametrize("place", [2, 40])
+@pytest.mark.parametrize("ranges", [USUAL, CLOSED])
+def test_an_ensemble_is_no_calmer_than_a_member_it_rests_on(
+    place: int, ranges: Ranges, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One member of three comes near a limit, in the work begun now or later in the same window of its own."""
+    plan = plan_of(drilling(), needed=0.6).changed(ranges=ranges)
+    calm, near = [0.3] * 50, [0.3] * 50
+    near[place] = near_height(plan)
+    alone = [summary.headline(weather_windows(plan, forecast(each)), Clock()) for each in (calm, near)]
+    assert [(one.title, one.state) for one in alone] == [("Open now", WITHIN), ("Open now", NEAR)]
+    for members, state in (([calm] * 3, WITHIN), ([calm, near, calm], NEAR)):
+        answer = members_now(plan, [forecast(each) for each in members], 0, monkeypatch)
+        assert (answer.title, answer.state) == ("Open now", state)
+        said = any("Near a limit in **1 of 3** members" in line for line in answer.lines)
+        assert said == (state == NEAR)
+
+
+def test_an_ensemble_is_in_doubt_where_a_member_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two of three members are enough and the third is in doubt, after the last start that works in two of them."""
+    plan = plan_of(drilling(), needed=0.6)
+    heights = np.arange(0.3, 9.0, 0.05)
+    step = weather_windows(plan, forecast(heights.tolist())).steps[0].reduced
+    doubtful = float(heights[(step.governing < plan.caution_level) & (step.high >= 1.0)][0])
+    short, long = [0.3] * 10 + [ROUGH] * 10, [0.3] * 14 + [doubtful] + [0.3] * 5
+    answer = members_now(plan, [forecast(each) for each in (short, short, long)], 0, monkeypatch)
+    assert (answer.title, answer.state) == ("Open now", NEAR)
+    assert any("In doubt: **" in line and "could reach" in line for line in answer.lines)
+
+
+def test_a_member_that_waits_near_a_limit_is_told_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The wind stops the second step for ten hours; meanwhile the sea is near a limit of what the rig waits in."""
+    first = drilling(waits_in=replace(demo_plan().operation, duration=HOUR))
+    plan = plan_of(first, drilling(wind_limit=20.0), needed=1.0).changed(ranges=CLOSED)
+    wind = np.array([5.0] * 4 + [30.0] * 10 + [5.0] * 6)
+    for height, state in ((0.3, WITHIN), (near_height(plan_of(drilling())), NEAR)):
+        seas = forecast([0.3] * 8 + [height] * 3 + [0.3] * 9, wind_speed=wind)
+        for answer in (
+            summary.headline(weather_windows(plan, seas), Clock()),
+            members_now(plan, [seas, seas], 0, monkeypatch),
+        ):
+            assert (answer.title, answer.state) == ("Open now", state)
 
 
 def test_shares_of_members_are_of_now_and_of_what_is_to_come() -> None:

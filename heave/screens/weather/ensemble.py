@@ -9,9 +9,10 @@ import numpy as np
 import streamlit as st
 
 from heave.arrays import FloatArray
-from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
+from heave.judging import NEAR, NOT_ASSESSED, OVER
 from heave.screens import every_page, pieces, state
 from heave.screens.figures.chances import members_figure
+from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import bound, inside, plain
 from heave.screens.weather import line_tiles, store, table
 from heave.screens.weather.clock import Clock, hours
@@ -25,10 +26,11 @@ from heave.screens.weather.summary import (
     picked,
 )
 from heave.units import per_cent
-from heave.weather import EnsembleForecast, EnsembleResult
+from heave.weather import EnsembleForecast, EnsembleResult, ProbableWindow
 from heave.weather.outlook import clock_of
 from heave.weather.results import seconds
 from heave.weather.schedule import row_needed
+from heave.weather.site_limits import NAMES
 
 SHARES: Final = (0.5, 0.7, 0.8, 0.9, 0.95, 1.0)
 """Shares of the members of an ensemble that are offered."""
@@ -106,6 +108,7 @@ def _answer(result: EnsembleResult, now: np.datetime64, clock: Clock) -> Headlin
             f"In doubt in **{first.doubtful} of {members}** members: with all that is not known at its worst, a start "
             f"works in as few as **{round(first.sure * members)} of {members}**."
         )
+    lines += _near(first, members)
     if first.confirm is not None:
         lines.append(f"A forecast issued {clock.both(first.confirm)} or later must confirm it.")
     if firm is not None and now <= firm < first.latest_start:
@@ -116,9 +119,28 @@ def _answer(result: EnsembleResult, now: np.datetime64, clock: Clock) -> Headlin
         decided = firm is not None and now <= firm
         if firm is not None and not decided:
             lines.append("For work of this length it is too old: a newer forecast must confirm it.")
-        state_ = WITHIN if decided and first.sure >= result.needed - 1e-9 else NEAR
-        return Headline(state_, "Open now" if decided else "To be confirmed", tuple(lines))
+        sure = decided and first.sure >= result.needed - 1e-9
+        return Headline(
+            first.state if sure else NEAR, "Open now" if decided else "To be confirmed", tuple(lines)
+        )
     return Headline(NEAR, f"Opens in {hours(seconds(first.start - now))}", tuple(lines))
+
+
+def _near(window: ProbableWindow, members: int) -> list[str]:
+    """What is near a limit, or in doubt, in the members by themselves in which a start of a window works."""
+    lines = []
+    if window.near:
+        what = plain(NAMES[window.closest]) if window.closest else "the state it waits in"
+        lines.append(
+            f"Near a limit in **{window.near} of {members}** members: **{what}** reaches "
+            f"{utilisation_text(window.highest)} in one."
+        )
+    if window.worst >= 1 and not window.doubtful:
+        lines.append(
+            f"In doubt: **{plain(NAMES[window.worst_of])}** could reach {utilisation_text(window.worst)} in a member, "
+            "with all that is not known at its worst."
+        )
+    return lines
 
 
 def answer(result: EnsembleResult) -> None:
