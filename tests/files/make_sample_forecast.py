@@ -14,6 +14,7 @@ import numpy as np
 
 HEADER = """# format: heave-forecast 1
 # invented: no place, no real days; made by tests/files/make_sample_forecast.py
+# issued: 2026-12-27 00:00 UTC
 time_utc,wind_sea_hs_m,wind_sea_tp_s,wind_sea_direction_from_deg,swell1_hs_m,swell1_tp_s,\
 swell1_direction_from_deg,swell2_hs_m,swell2_tp_s,swell2_direction_from_deg,wind_speed_m_per_s,\
 wind_direction_from_deg

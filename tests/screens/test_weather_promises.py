@@ -13,7 +13,7 @@ import pytest
 from heave.errors import InputError
 from heave.files.rigs import demo_plan
 from heave.judging import NEAR, NOT_ASSESSED, WITHIN
-from heave.planning import BASE_CASE, NO_FACTOR, Campaign, Operation, OperationStep, Plan
+from heave.planning import BASE_CASE, NO_FACTOR, AlphaTable, Campaign, Operation, OperationStep, Plan
 from heave.planning.ranges import CLOSED, USUAL, Ranges
 from heave.screens.figures.timeline_words import hour_lines
 from heave.screens.inputs import plain
@@ -35,6 +35,7 @@ def forecast(heights: Sequence[float], step: float = HOUR, **beside: Any) -> For
     slot = SystemSlot(np.array(heights, float), np.full(size, 9.0), np.full(size, 220.0))
     times = START + np.arange(size) * np.timedelta64(round(step), "s")
     gaps = np.zeros(size - 1, dtype=np.bool_)
+    beside = {"issued": START, **beside}
     return Forecast(times, SeaBatch((slot,), 1200.0), ("wind sea",), step, gaps, **beside)
 
 
@@ -165,6 +166,29 @@ def test_an_ensemble_is_as_old_as_a_forecast_is(monkeypatch: pytest.MonkeyPatch)
         for answer in (single, both):
             assert (answer.title, answer.state) == (title, state)
             assert any("Old forecast" in line for line in answer.lines) == old
+
+
+@pytest.mark.parametrize("alpha", [BASE_CASE, NO_FACTOR])
+def test_a_forecast_of_unknown_age_is_not_within_limits(
+    alpha: AlphaTable, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It may be old, whatever the hour it begins with; what has ended says that it has ended and no more."""
+    plan, seas = plan_of(drilling(), alpha=alpha), forecast([0.3] * 30, issued=None)
+    for hours, title, said in (
+        (0, "Open now", ""),
+        (3, "Open now", ", 3\u00a0h ago"),
+        (90, "This forecast ended", None),
+    ):
+        now = START + np.timedelta64(hours, "h")
+        for answer in (
+            summary.headline(weather_windows(plan, seas, now=now), Clock()),
+            members_now(plan, [seas] * 2, hours, monkeypatch),
+        ):
+            assert answer.title.startswith(title)
+            assert answer.state == (NOT_ASSESSED if said is None else NEAR)
+            lines = [line for line in answer.lines if line.startswith("**Age not known**")]
+            begins = f"it begins Fri 1 May 00:00 UTC{said}. {summary.SAY_ISSUE}"
+            assert [line.partition("; ")[2] for line in lines] == [begins][: said is not None]
 
 
 def test_an_ensemble_says_what_of_the_hoisting_path_nobody_judged(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -35,7 +35,8 @@ from heave.planning import (
 )
 from heave.screens.weather import store
 from heave.screens.weather.clock import Clock
-from heave.screens.weather.summary import headline, lost_to_swell
+from heave.screens.weather.lost import lost_to_swell
+from heave.screens.weather.summary import headline
 from heave.screens.weather.table import csv_text, windows_table
 from heave.weather import (
     WindowResult,

@@ -108,6 +108,28 @@ def test_an_old_forecast_is_a_caution_beside_the_answer(page: AppTest, words: Wo
     assert "Old forecast" not in words()
 
 
+def test_a_forecast_that_says_no_issue_can_be_told_it(page: AppTest, words: Words) -> None:
+    """Of unknown age it is near a limit; told when, it has an age, and a time that is none changes nothing."""
+
+    def tell(text: str) -> None:
+        next(box for box in page.text_input if box.label == "Issued (UTC)").set_value(text).run()
+        assert not page.exception
+
+    upload(page, "own.csv", CALM)
+    present_time(page, "2026-03-01T02:00")
+    assert "**Age not known**" in words()
+    tell("2026-02-28 21:00")
+    assert "Age not known" not in words()
+    assert "Sat 28 Feb 21:00 UTC" in words()
+    tell("yesterday")
+    assert "a time such as 2026-03-04 06:00, UTC" in words()
+    assert "Sat 28 Feb 21:00 UTC" in words()
+    tell("2026-02-28 13:00")
+    assert "**Old forecast**" in words()
+    tell("")
+    assert "**Age not known**" in words()
+
+
 def test_a_step_under_way_is_headed_by_when_to_begin_making_safe(page: AppTest, words: Words) -> None:
     upload(page, "own.csv", series([0.5] * 20 + [7.0] * 10))
     well(page, drilling(8.0, 3.0), under_way=True)
@@ -150,7 +172,7 @@ def test_a_missing_row_shows_both_answers_and_relies_on_neither(page: AppTest, w
 
 def test_what_is_near_a_limit_is_not_shown_as_within(page: AppTest, words: Words) -> None:
     """The highest sea that holds leaves a sliver: the word and colour of the answer are those of the check."""
-    upload(page, "own.csv", CALM)
+    upload(page, "own.csv", "# issued: 2026-03-01 00:00 UTC\n" + CALM)
     well(page, drilling(2.0), now="2026-03-01T00:00")
     plan = plan_of(page).changed(ranges=CLOSED)
     page.session_state["heave:plan"] = plan

@@ -174,6 +174,13 @@ def change(**rules: Any) -> None:
     _try("forecast", Draft(current.name, current.data, mapping, current.issued))
 
 
+def issued(given: str) -> None:
+    """Read the forecast in use again as issued at a time, UTC where it has no zone; empty: as it says itself."""
+    current = store.source()
+    with state.noted():
+        _go("forecast", Draft(current.name, current.data, current.mapping, given.strip() or None))
+
+
 def draw(slot: str) -> bool:
     """The question of a file that is asked about, or why it was refused; False where there is neither."""
     draft: Draft | None = state.kept(f"{slot}:draft")

@@ -49,6 +49,7 @@ def forecast_inputs() -> None:
         back = partial(store.use, None)
         button("Ask about it again", "forecast:again", once_more, at=left, width="stretch")
         button("Back to the sample", "forecast:sample", back, at=right, width="stretch")
+        _issue(current)
         _rules(current)
     for note in current.forecast.notes:
         st.caption(plain(note))
@@ -67,6 +68,28 @@ def _pasted(key: str) -> None:
     state.keep("pasted", (state.kept("pasted") or 0) + 1)
     if text.strip():
         dialogue.take("forecast", "pasted text", text.encode())
+
+
+def _issue(current: store.Source) -> None:
+    """A box for the time of issue, where the file does not say it or somebody has said it before."""
+    if current.forecast.issued is not None and current.issued is None:
+        return
+    key = f"heave:forecast:issued:{current.issued}"
+    st.session_state.setdefault(key, current.issued or "")
+    about = (
+        "Where the file does not say it. From it the age of the forecast and the lead times of α are counted."
+    )
+    how: dict[str, Any] = {
+        "placeholder": "2026-03-04 06:00",
+        "help": about,
+        "on_change": _issued,
+        "args": (key,),
+    }
+    st.text_input("Issued (UTC)", key=key, **how)
+
+
+def _issued(key: str) -> None:
+    dialogue.issued(st.session_state[key])
 
 
 def _rules(current: store.Source) -> None:

@@ -20,7 +20,7 @@ from heave.planning.weather import MOST_LAYOUTS
 from heave.screens import state
 from heave.screens.figures.timeline_bars import Span
 from heave.screens.weather.clock import Clock, hours
-from heave.screens.weather.summary import lost_to_swell
+from heave.screens.weather.lost import lost_to_swell
 from heave.weather import (
     EnsembleForecast,
     EnsembleResult,

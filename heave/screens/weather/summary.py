@@ -10,7 +10,6 @@ from typing import Final
 import numpy as np
 import streamlit as st
 
-from heave.arrays import BoolArray
 from heave.errors import InputError
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN, needs, unconfirmed, unjudged_path
 from heave.judging.checks import utilisation_state
@@ -22,7 +21,7 @@ from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import plain
 from heave.screens.weather.clock import Clock, hours, span_words
 from heave.units import counted, per_cent
-from heave.weather import EnsembleResult, Forecast, LostStarts, Window, WindowResult
+from heave.weather import EnsembleForecast, EnsembleResult, Forecast, Window, WindowResult
 from heave.weather.endings import at_words
 from heave.weather.results import seconds
 from heave.weather.schedule import pieces_of
@@ -31,6 +30,7 @@ from heave.weather.why import Opening, Shortfall
 from heave.weather.work_now import WorkPlan
 
 NO_WINDOW: Final = "No window"
+SAY_ISSUE: Final = "Under Forecast you can say when it was issued."
 TOO_LONG: Final = "Too long to be decided by a forecast: see the notes."
 
 
@@ -243,17 +243,25 @@ def beside(
     answer: Headline, result: WindowResult | EnsembleResult, now: np.datetime64, clock: Clock
 ) -> Headline:
     """An answer with the age of its forecast, where that is one to warn of, and what nobody judged; never "within
-    limits" of a forecast that is old or work that a forecast does not decide.
+    limits" of a forecast that is old, or may be, or work that a forecast does not decide.
     """
     forecast = result.ensemble if isinstance(result, EnsembleResult) else result.forecast
-    lines = list[str]()
-    age = None if forecast.issued is None or now > forecast.times[-1] else seconds(now - forecast.issued)
-    if forecast.issued is not None and age is not None and age > result.plan.weather.oldest:
-        when = clock.dated(forecast.issued, now)
-        lines = [f"**Old forecast**: issued {when}, {span_words(age)} ago. Take a newer one."]
+    lines = [] if now > forecast.times[-1] else _age(forecast, result.plan.weather.oldest, now, clock)
     undecided = not all(block.weather_restricted for block in result.campaign.blocks)
     state = NEAR if answer.state == WITHIN and (lines or undecided) else answer.state
     return Headline(state, answer.title, (*answer.lines, *lines, *map(plain, unjudged(result))))
+
+
+def _age(forecast: Forecast | EnsembleForecast, oldest: float, now: np.datetime64, clock: Clock) -> list[str]:
+    """That a forecast is old, or that its age is not known; nothing of one that is neither."""
+    if forecast.issued is None:
+        begins, since = clock.both(forecast.times[0]), seconds(now - forecast.times[0])
+        ago = f", {span_words(since)} ago" if since > 0 else ""
+        unsaid = f"the forecast does not say when it was issued; it begins {begins}{ago}"
+        return [f"**Age not known**: {unsaid}. {SAY_ISSUE}"]
+    age, when = seconds(now - forecast.issued), clock.dated(forecast.issued, now)
+    old = f"**Old forecast**: issued {when}, {span_words(age)} ago. Take a newer one."
+    return [old] if age > oldest else []
 
 
 def _none(result: WindowResult, clock: Clock, swell: tuple[Span, ...]) -> Headline:
@@ -339,27 +347,6 @@ def way_words(way: WorkPlan, result: WindowResult, clock: Clock) -> str:
             pieces.append(f"{one.doing} {span}")
     left = "" if way.done is not None else "; after that no work fits into this forecast"
     return ", ".join(pieces) + left
-
-
-def lost_to_factor(result: WindowResult) -> tuple[Span, ...]:
-    """Whole windows that would be there if the forecast were exact."""
-    return tuple((lost.start, lost.end) for lost in result.lost_to_factor)
-
-
-def lost_to_swell(result: WindowResult, lost: tuple[LostStarts, ...]) -> tuple[Span, ...]:
-    """Stretches of samples in which the campaign could start but for the swell; what α alone takes is not counted."""
-    times = result.forecast.times
-
-    def within(spans: Iterable[Window | LostStarts]) -> BoolArray:
-        covered = np.zeros(times.size, dtype=np.bool_)
-        for span in spans:
-            covered |= (times >= span.start) & (times <= span.latest_start)
-        return covered
-
-    gone = within(lost) & ~result.start_works & ~within(result.without_factor)
-    change = np.diff(np.concatenate(([False], gone, [False])).astype(np.int8))
-    runs = zip(np.flatnonzero(change == 1), np.flatnonzero(change == -1) - 1, strict=True)
-    return tuple((times[first], times[last]) for first, last in runs if last > first)
 
 
 def ending_words(window: Window) -> str:

@@ -19,7 +19,7 @@ from heave.screens.figures.timeline import timeline_figure, timeline_words
 from heave.screens.figures.timeline_words import hour_lines
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import folded, listed, numbered, plain
-from heave.screens.weather import line_tiles, store, summary, table, tiles
+from heave.screens.weather import line_tiles, lost, store, summary, table, tiles
 from heave.screens.weather.clock import Clock
 from heave.units import show
 from heave.weather import WindowResult
@@ -109,11 +109,11 @@ def _hours(result: WindowResult, step: int, clock: Clock, system: str) -> list[T
 @lru_cache(maxsize=8)
 def _picture(result: WindowResult, step: int, clock: Clock, look: Look, system: str) -> Chart:
     """The figure, drawn once for what it shows: equal questions share one result, and a result is told by itself."""
-    lost = (
-        ("Lost to α (open if the forecast is exact)", summary.lost_to_factor(result)),
+    spans = (
+        ("Lost to α (open if the forecast is exact)", lost.lost_to_factor(result)),
         ("Starts lost to swell alone", store.swell(result)),
     )
-    return timeline_figure(result, step, clock, look, system, tuple(row for row in lost if row[1]))
+    return timeline_figure(result, step, clock, look, system, tuple(row for row in spans if row[1]))
 
 
 def _step(result: WindowResult) -> int:
@@ -187,8 +187,8 @@ def windows(result: WindowResult) -> None:
         st.subheader("Steps, if begun at the earliest start")
         steps = table.schedule_table(result, clock)
         table.draw(steps, "schedule", "weather_window_steps.csv", "Save the steps (CSV)")
-    lost = [f"{clock.stamp(window.start)} to {clock.stamp(window.end)}" for window in result.lost_to_factor]
-    if lost:
-        st.markdown(f"Lost to α: {plain('; '.join(lost))}.")
+    gone = [f"{clock.stamp(window.start)} to {clock.stamp(window.end)}" for window in result.lost_to_factor]
+    if gone:
+        st.markdown(f"Lost to α: {plain('; '.join(gone))}.")
     st.subheader("Notes")
     every_page.cautions((*result.notes, *(f"Forecast: {note}" for note in result.forecast.notes)))
