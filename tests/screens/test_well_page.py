@@ -100,7 +100,7 @@ def test_an_old_forecast_is_a_caution_beside_the_answer(page: AppTest, words: Wo
     assert "Old forecast" not in words()
     assert "11\xa0h" in words()
     present_time(page, "2026-03-01T02:00")
-    assert "**Old forecast**: issued Sat 28 Feb 13:00, 13\xa0h ago" in words()
+    assert "**Old forecast**: issued Sat 28 Feb 13:00 UTC, 13\xa0h ago" in words()
     page.session_state["heave:plan"] = plan_of(page).changed(
         weather=replace(plan_of(page).weather, oldest=14 * 3600.0)
     )
@@ -133,7 +133,7 @@ def test_a_forecast_that_says_no_issue_can_be_told_it(page: AppTest, words: Word
 def test_a_step_under_way_is_headed_by_when_to_begin_making_safe(page: AppTest, words: Words) -> None:
     upload(page, "own.csv", series([0.5] * 20 + [7.0] * 10))
     well(page, drilling(8.0, 3.0), under_way=True)
-    assert "[Start making safe by Sun 1 Mar 16:00]" in words()
+    assert "[Start making safe by Sun 1 Mar 16:00 UTC]" in words()
     well(page, drilling(8.0, 3.0), under_way=True, now="2026-03-01T16:00")
     assert ":red[Start making safe now]" in words()
     well(page, drilling(8.0, 3.0), under_way=True, now="2026-03-01T22:00")

@@ -52,13 +52,14 @@ class Clock:
         """Month and year of a time, and its zone: 'Dec 2026, UTC'."""
         return f"{self.local(when):%b %Y}, {self.name}"
 
-    def both(self, when: np.datetime64) -> str:
-        """Local time with its zone, and UTC where that differs."""
+    def both(self, when: np.datetime64, now: np.datetime64 | None = None) -> str:
+        """Local time with its zone, and UTC where that differs; with its year where that is not the year of `now`."""
+        told = self.stamp(when) if now is None else self.dated(when, now)
         if self.is_utc:
-            return f"{self.stamp(when)} UTC"
+            return f"{told} UTC"
         local, utc = self.local(when), Clock().local(when)
         there = f"{utc:%H:%M}" if utc.date() == local.date() else f"{utc:%a} {utc.day}, {utc:%H:%M}"
-        return f"{_short(local)} {self.name} ({there} UTC)"
+        return f"{told} {self.name} ({there} UTC)"
 
     def full(self, when: np.datetime64) -> str:
         """Local date and time as a table has it; with its offset from UTC unless it is UTC."""

@@ -177,7 +177,7 @@ def _no_forecast_now(result: WindowResult, windows: tuple[Window, ...], clock: C
     now, times = result.outlook.now, result.forecast.times
     ended = "It does not cover now or later: take a newer forecast."
     lines = [
-        f"It covers {clock.dated(times[0], now)} to {clock.dated(times[-1], now)}; now is {clock.both(now)}.",
+        f"It covers {clock.both(times[0], now)} to {clock.both(times[-1], now)}; now is {clock.both(now)}.",
         ended if result.outlook.clock == "after it ended" else "Whether work can start now is not known.",
     ]
     if windows:
@@ -199,7 +199,7 @@ def _row_missing(result: WindowResult, clock: Clock) -> Headline:
     ):
         first, found = next((window for window in windows if window.latest_start >= now), None), "no window"
         if first is not None:
-            found = f"start {clock.stamp(max(first.start, now))} to {clock.stamp(first.latest_start)}"
+            found = f"start {clock.both(max(first.start, now))} to {clock.both(first.latest_start)}"
         lines.append(f"{words}: {found}; **not to be relied on**.")
     lines.append(
         "Type in the rig's own row, or say that the step can be stopped and how long making safe takes."
@@ -228,7 +228,7 @@ def _under_way(result: WindowResult, clock: Clock) -> Headline:
         return Headline(OVER, "Start making safe now", tuple(lines))
     soon = seconds(by - outlook.now) < result.plan.weather.forecast_interval
     state = NEAR if soon or not _calm_until(result, held) else WITHIN
-    return Headline(state, f"Start making safe by {clock.stamp(by)}", tuple(lines))
+    return Headline(state, f"Start making safe by {clock.both(by)}", tuple(lines))
 
 
 def _calm_until(result: WindowResult, held: np.datetime64) -> bool:
@@ -255,11 +255,11 @@ def beside(
 def _age(forecast: Forecast | EnsembleForecast, oldest: float, now: np.datetime64, clock: Clock) -> list[str]:
     """That a forecast is old, or that its age is not known; nothing of one that is neither."""
     if forecast.issued is None:
-        begins, since = clock.both(forecast.times[0]), seconds(now - forecast.times[0])
+        begins, since = clock.both(forecast.times[0], now), seconds(now - forecast.times[0])
         ago = f", {span_words(since)} ago" if since > 0 else ""
         unsaid = f"the forecast does not say when it was issued; it begins {begins}{ago}"
         return [f"**Age not known**: {unsaid}. {SAY_ISSUE}"]
-    age, when = seconds(now - forecast.issued), clock.dated(forecast.issued, now)
+    age, when = seconds(now - forecast.issued), clock.both(forecast.issued, now)
     old = f"**Old forecast**: issued {when}, {span_words(age)} ago. Take a newer one."
     return [old] if age > oldest else []
 
@@ -342,7 +342,7 @@ def way_words(way: WorkPlan, result: WindowResult, clock: Clock) -> str:
         if one.doing == "work":
             pieces.append(f"{result.steps[one.step].step.label} {span}")
         elif one.doing == "wait" and not pieces:
-            pieces.append(f"start {clock.stamp(result.forecast.when(one.end))}")
+            pieces.append(f"start {clock.both(result.forecast.when(one.end))}")
         else:
             pieces.append(f"{one.doing} {span}")
     left = "" if way.done is not None else "; after that no work fits into this forecast"
