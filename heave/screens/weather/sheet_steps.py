@@ -9,6 +9,7 @@ import numpy as np
 
 from heave.screens.inputs import inside
 from heave.screens.weather.clock import Clock
+from heave.screens.weather.summary import safe_cell
 from heave.weather import WindowResult
 from heave.weather.schedule import pieces_of
 
@@ -32,9 +33,8 @@ def steps_of(result: WindowResult, clock: Clock) -> tuple[Row, ...]:
     rows: list[tuple[np.datetime64, Row]] = []
     for step in result.schedule:
         times = map(clock.brief, (step.start, step.planned_end, step.latest_end))
-        safe = "cannot be stopped" if step.secure_by is None else clock.brief(step.secure_by)
         ends = f"{inside(step.limit.words)}, {clock.brief(step.limit_at)}"
-        rows.append((step.start, (step.label, *times, safe, ends)))
+        rows.append((step.start, (step.label, *times, safe_cell(step, clock), ends)))
     for wait in result.waits:
         times = map(clock.brief, (wait.start, wait.end))
         rows.append((wait.start, (f"wait: {wait.state or 'not judged'}", *times, "", "", "")))

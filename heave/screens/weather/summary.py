@@ -24,7 +24,7 @@ from heave.units import counted, per_cent
 from heave.weather import EnsembleForecast, EnsembleResult, Forecast, Window, WindowResult
 from heave.weather.endings import at_words
 from heave.weather.results import seconds
-from heave.weather.schedule import pieces_of
+from heave.weather.schedule import ScheduledStep, pieces_of
 from heave.weather.site_limits import NAMES
 from heave.weather.why import Opening, Shortfall
 from heave.weather.work_now import WorkPlan
@@ -141,11 +141,31 @@ def _what_ends(result: WindowResult, first: Window, clock: Clock) -> list[str]:
         )
     secured = next((step for step in result.schedule if step.secure_by is not None), None)
     if secured is not None and secured.secure_by is not None:
-        lines.append(f"{plain(secured.label)}: begin making safe by **{clock.both(secured.secure_by)}**.")
+        lines.append(f"{plain(secured.label)}: {_safe(secured, secured.secure_by, clock)}")
     turn = next_turn(result)
     if turn is not None:
         lines.append(f"Bow {turn[0]:03.0f}° now, **{turn[1]:03.0f}° from {clock.both(turn[2])}**.")
     return lines
+
+
+def _safe(step: ScheduledStep, by: np.datetime64, clock: Clock) -> str:
+    """By when to begin making safe: before the step's own end that is one of two ways, the other being to finish it."""
+    when, ends = f"begin making safe by **{clock.both(by)}**", clock.both(step.limit_at)
+    if by >= step.latest_end:
+        return f"unless it is done by then, {when}."
+    if by >= step.start:
+        return f"{when} or finish it: after that it cannot be made safe before its limits end, {ends}."
+    takes = hours(seconds(step.limit_at - by))
+    return f"once begun it can only be finished: making safe takes {takes} and its limits end {ends}."
+
+
+def safe_cell(step: ScheduledStep, clock: Clock) -> str:
+    """The same in few words, for a table."""
+    if step.secure_by is None:
+        return "cannot be stopped"
+    if step.secure_by < step.start:
+        return "no time for it: finish it"
+    return clock.brief(step.secure_by) + ("" if step.secure_by >= step.latest_end else ", or finish it")
 
 
 def next_turn(result: WindowResult) -> tuple[float, float, np.datetime64] | None:

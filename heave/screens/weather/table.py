@@ -14,7 +14,7 @@ from heave.screens.figures.timeline_bars import letter
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import plain
 from heave.screens.weather.clock import Clock, hours
-from heave.screens.weather.summary import ending_words, way_words
+from heave.screens.weather.summary import ending_words, safe_cell, way_words
 from heave.units import per_cent, significant, unit_of
 from heave.weather import EnsembleResult, HindcastResult, ProbableWindow, Window, WindowResult
 from heave.weather.hindcast import MonthStatistics
@@ -90,11 +90,10 @@ def plan_table(result: WindowResult, clock: Clock) -> Rows:
     """Steps and waits from now on, in order of time: by when to begin making safe, what ends each, what confirms it."""
     rows: list[tuple[np.datetime64, tuple[str, ...]]] = []
     for step in result.schedule:
-        safe = "cannot be stopped" if step.secure_by is None else clock.brief(step.secure_by)
         ends = f"{step.limit.words}, {clock.brief(step.limit.time)}"
         confirmed = _confirmed(step.confirm, step.start, clock)
         times = (clock.stamp(step.start), clock.brief(step.planned_end))
-        rows.append((step.start, (step.label, *times, safe, ends, confirmed)))
+        rows.append((step.start, (step.label, *times, safe_cell(step, clock), ends, confirmed)))
     for wait in result.waits:
         safe = f"safe by {clock.brief(wait.safe)}"
         cells = ("Wait", clock.stamp(wait.start), clock.brief(wait.end), safe, wait_words(wait), "")
