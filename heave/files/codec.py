@@ -16,7 +16,7 @@ from typing import Any, Final
 import numpy as np
 
 from heave.errors import FileError
-from heave.fields import Quantity
+from heave.fields import Choice, Quantity
 from heave.files.json_text import Lasting
 from heave.files.tables import on_line
 from heave.units import show, unit_of
@@ -41,13 +41,15 @@ _PLAIN: Final[dict[type, tuple[str, tuple[type, ...]]]] = {
 class Defaulted:
     """A field a file does not have, and what it was taken as.
 
-    `path` is the key path it would stand at, `label` its name in words, `kind` its kind of quantity where it has one.
+    `path` is the key path it would stand at, `label` its name in words, `kind` its kind of quantity where it has one,
+    `picked` whether it is one of several named options.
     """
 
     path: str
     label: str
     value: Any
     kind: str | None = None
+    picked: bool = False
 
     def words(self, system: str = "metric") -> str:
         """What it was taken as, in the units of `system`."""
@@ -168,7 +170,8 @@ def _taken(item: Field[Any], value: Any, path: str) -> list[Defaulted]:
         return [one for part in parts for one in _taken(part, getattr(value, part.name), path)]
     about = item.metadata.get("about")
     label = about.label if about else item.name.replace("_", " ")
-    return [Defaulted(path, label, value, about.kind if isinstance(about, Quantity) else None)]
+    kind = about.kind if isinstance(about, Quantity) else None
+    return [Defaulted(path, label, value, kind, isinstance(about, Choice) and value is not None)]
 
 
 def _decode_tuple(hint: Any, value: Any, path: str, defaulted: list[Defaulted] | None) -> tuple[Any, ...]:

@@ -18,8 +18,8 @@ from heave.files.codec import Defaulted
 from heave.files.link import plan_to_link, read_link
 from heave.files.plan import PlanFile, plan_to_json
 from heave.planning import Plan
-from heave.screens import pieces, state
-from heave.screens.inputs import button, folded, plain, sentence
+from heave.screens import pieces, state, taken
+from heave.screens.inputs import button, folded, plain
 from heave.units import counted
 
 PARAMETER = "plan"
@@ -171,10 +171,7 @@ def _say(name: str, another_model: str, defaulted: tuple[Defaulted, ...]) -> Non
 
 
 def _defaulted(defaulted: tuple[Defaulted, ...]) -> None:
-    rows = (
-        (plain(sentence(one.label)), plain(one.words(state.system())), plain(one.path.removeprefix("plan.")))
-        for one in defaulted
-    )
+    rows = taken.rows(defaulted, state.system())
     pieces.wide_table("defaulted", ("Field", "Taken as", "In the file"), rows)
 
 
