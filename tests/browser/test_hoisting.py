@@ -10,6 +10,8 @@ import pytest
 from pictures import overlaps
 
 import harness
+from heave.files.link import plan_to_link
+from heave.files.rigs import demo_plan
 
 pytestmark = pytest.mark.browser
 
@@ -72,3 +74,16 @@ def test_with_a_hole_described_nothing_is_too_wide_for_a_phone(opened: Opened) -
     page.get_by_text("Rotating off bottom").first.wait_for()
     harness.wait_settled(page)
     harness.no_sideways_overflow(page)
+
+
+@pytest.mark.parametrize("width", [390, 820, 1024, 1440])
+def test_a_path_is_begun_by_buttons_that_can_be_read(context: Any, address: str, width: int) -> None:
+    """No button's words are cut, however little room is beside the sidebar."""
+    link = plan_to_link(demo_plan().changed(hoisting=None, name="Without a path"))
+    with harness.open_view(context, width=width) as page:
+        harness.open_page(page, f"{address}{PATH}?plan={link}")
+        page.get_by_role("button", name="Start with these, everything else empty").wait_for()
+        harness.wait_settled(page)
+        cut = "all => all.filter(one => one.scrollWidth > one.clientWidth + 1).map(one => one.innerText)"
+        assert page.locator("[data-testid=stMain] button *").evaluate_all(cut) == []
+        harness.no_sideways_overflow(page)

@@ -87,11 +87,12 @@ def begin() -> None:
     """How a path comes into a plan that has none: empty but for the lines strung, or the invented one."""
     unit = state.plan().compensator
     shown = f"{unit.lines:g}" if isinstance(unit, rig.Drawworks) else ""
-    left, right, last = st.columns([2, 2, 2], vertical_alignment="bottom")
     about = "Falls between crown and travelling block, an even number."
-    left.text_input("Lines strung to the block", shown, key="heave:path:lines", help=about, **STAYS)
-    button("Start with these, everything else empty", "path:new", _new, at=right, width="stretch")
-    with last:
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        st.text_input(
+            "Lines strung to the block", shown, key="heave:path:lines", help=about, width=220, **STAYS
+        )
+        button("Start with these, everything else empty", "path:new", _new)
         _take_demo()
 
 
