@@ -35,6 +35,10 @@ from heave.weather.site_limits import NAMES
 SHARES: Final = (0.5, 0.7, 0.8, 0.9, 0.95, 1.0)
 """Shares of the members of an ensemble that are offered."""
 
+AT_TIMES: Final = (
+    "Starts are tried at the times of the forecast, not between them: there fewer members may hold, and a start that "
+    "fits only there is not found. One member looked at alone is searched throughout."
+)
 ALL: Final = -1
 """Picked where all members are looked at together."""
 
@@ -99,7 +103,8 @@ def _answer(result: EnsembleResult, now: np.datetime64, clock: Clock) -> Headlin
     begin, firm = clock.both(max(first.start, now)), first.firm_until
     lines = [
         f"Start from **{begin}** to **{clock.both(first.latest_start)}**; done by {clock.both(first.end)}.",
-        f"Each start works in **{round(first.lowest * members)} of {members}** members or more, all of them in "
+        f"Each start at a time of the forecast works in **{round(first.lowest * members)} of {members}** members or "
+        "more, all of them in "
         f"**{first.count} of {members}**.",
         f"What ends it in most members: **{inside(first.ends)}**, in {first.ends_in} of {members}.",
     ]
@@ -146,7 +151,7 @@ def _near(window: ProbableWindow, members: int) -> list[str]:
 def answer(result: EnsembleResult) -> None:
     """The verdict of the members and its figures."""
     clock = store.clock()
-    under = f"Computed for {plain(store.source().name)} · {plain(result.plan.name)}"
+    under = f"Computed for {plain(store.source().name)} · {plain(result.plan.name)}. {AT_TIMES}"
     draw_headline(picked(headline(result, clock), store.apart()), under)
     use = line_tiles.over_forecast(result.plan, result.ensemble, store.source().sample, state.system())
     pieces.tiles([*tiles(result, store.present(result.ensemble), clock), *use])
