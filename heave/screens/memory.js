@@ -4,7 +4,7 @@
 // it differs from that, so that a session that was only looked at takes nothing from the one before it. A plan that
 // came by a link is kept at once where nothing is, for the address does not keep it. What was kept before units and
 // time went with it is the text alone. The line says what holds; where work is not kept the browser asks before it
-// leaves the page.
+// leaves the page. Of two tabs the one that changed last is kept: the other says so until it keeps its own again.
 
 const KEY = 'heave:work'
 const clock = at => at && !isNaN(new Date(at)) ? new Date(at).toTimeString().slice(0, 5) : 'an earlier time'
@@ -18,6 +18,7 @@ function hold({ text, units }) {
   localStorage.setItem(KEY, JSON.stringify({ text, units, at }))
   return `Kept in this browser at ${clock(at)}.`
 }
+const other = at => `Another tab changed its plan at ${clock(at)}, and that one is kept. Change this one to keep it instead.`
 // The three first steps are shown by the style sheet, once the page knows whether they are done in this browser; who
 // has work here has done them.
 function steps(wanted, worked) {
@@ -46,7 +47,18 @@ export default function ({ data, parentElement, setTriggerValue }) {
       if (!kept || kept.text !== data.text || kept.units !== data.units) said = hold(data)
       seen[data.session] = now
     }
-    line.textContent = said
+    const same = () => held()?.text === data.text && (held().units ?? data.units) === data.units
+    const say = () => {
+      window.heaveElsewhere &&= !same()
+      line.textContent = window.heaveElsewhere ? other(held()?.at) : said
+      line.style.fontWeight = window.heaveElsewhere ? 600 : ''
+    }
+    say()
+    window.onstorage = event => {
+      if (event.key !== KEY || !event.newValue) return
+      window.heaveElsewhere = true
+      say()
+    }
     window.onbeforeunload = null
   } catch (error) {
     page.heaveStart = data.start ?? 'show'

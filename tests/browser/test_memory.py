@@ -114,6 +114,32 @@ def test_a_session_that_was_only_looked_at_takes_nothing_away(keeping: Any, addr
     assert height(page) == "1.9"
 
 
+def test_a_tab_is_told_that_another_keeps_its_plan_instead(keeping: Any, address: str) -> None:
+    """Of two tabs the last change is kept; each says so while it is the other's, whatever is looked at meanwhile."""
+    notice = "Another tab changed its plan at "
+    first = keeping.open(address)
+    harness.set_number(first, "Hs 1 (m)", 1.9)
+    second = keeping.open(address)
+    taken_up(second)
+    assert not first.get_by_text(notice).count()
+    harness.set_number(second, "Hs 1 (m)", 2.1)
+    first.get_by_text(notice).wait_for()
+    assert not second.get_by_text(notice).count()
+    harness.go_to(first, "Weather window")
+    first.get_by_text(notice).wait_for()
+    assert not first.get_by_text("Kept in this browser at ").count()
+    harness.go_to(first, "Compensator check")
+    harness.set_number(first, "Hs 1 (m)", 2.3)
+    first.get_by_text("Kept in this browser at ").wait_for()
+    assert not first.get_by_text(notice).count()
+    second.get_by_text(notice).wait_for()
+    harness.set_number(first, "Hs 1 (m)", 2.1)
+    second.get_by_text("Kept in this browser at ").wait_for()
+    second.reload()
+    taken_up(second)
+    assert height(second) == "2.1"
+
+
 def test_what_cannot_be_read_is_said_and_the_demo_plan_stands(keeping: Any, address: str) -> None:
     page = keeping.open(address)
     page.evaluate("localStorage.setItem('heave:work', 'of another program')")
