@@ -18,8 +18,9 @@ from heave.weather.asked import asked_for, waits_for
 from heave.weather.endings import ending_of, stop_of
 from heave.weather.evaluation import batch_for, design_height, judged
 from heave.weather.forecast import EnsembleForecast
-from heave.weather.intervals import holds_at, sample_runs
+from heave.weather.intervals import coverage, held_by, holds_at, turns
 from heave.weather.notes import notes_for
+from heave.weather.results import seconds
 from heave.weather.schedule import confirmed_from, firm_until, highest_between, highest_waiting
 from heave.weather.search import Search
 from heave.weather.site_limits import beside
@@ -28,7 +29,7 @@ from heave.weather.windows import search_in
 
 @dataclass(frozen=True)
 class ProbableWindow:
-    """Starts, one after another, of which each works in enough members; times UTC.
+    """An interval of starts, at the forecast's times and between them, of which each works in enough members; UTC.
 
     Parameters
     ----------
@@ -83,7 +84,8 @@ class EnsembleResult:
     inside : for each step, whether each member holds at each time, (members, n)
     hour_probability : for each step, share of the members that hold, (n,)
     start_probability : share of the members in which the whole campaign can start at each time, (n,)
-    windows : runs of times whose start works in at least `needed` of the members
+    starts : for each member, intervals in which the whole campaign can start, (m, 2), from the first time [s]
+    windows : intervals of starts, at the times and between them, that work in at least `needed` of the members
     needed : that share
     notes : rules and cautions in words
     unassessed : labels of steps that cannot be assessed in any known sea of any member
@@ -96,10 +98,34 @@ class EnsembleResult:
     inside: tuple[BoolArray, ...]
     hour_probability: tuple[FloatArray, ...]
     start_probability: FloatArray
+    starts: tuple[FloatArray, ...]
     windows: tuple[ProbableWindow, ...]
     needed: float
     notes: tuple[str, ...]
     unassessed: tuple[str, ...] = ()
+
+    def members_at(self, now: np.datetime64) -> int:
+        """Members in which the campaign can start at a time, one of the forecast's or between two.
+
+        Parameters
+        ----------
+        now : the time, UTC
+        """
+        return int(coverage(self.starts, np.array([seconds(now - self.ensemble.times[0])]))[0])
+
+    def best_from(self, now: np.datetime64) -> tuple[np.datetime64, int]:
+        """The first of the best starts from a time on, and the members in which it works.
+
+        Parameters
+        ----------
+        now : the time, UTC
+        """
+        begin = seconds(now - self.ensemble.times[0])
+        ends = turns(self.starts)[::2]
+        times = np.concatenate(([begin], ends[ends > begin]))
+        count = coverage(self.starts, times)
+        best = int(count.argmax())
+        return self.ensemble.members[0].when(float(times[best])), int(count[best])
 
 
 def ensemble_windows(
@@ -148,11 +174,8 @@ def ensemble_windows(
         _searched(ensemble, whole, map(held, tables), [None if one is None else held(one) for one in states])
         for held in (attrgetter("inside"), attrgetter("sure"))
     )
-    share, sure = (
-        np.mean([holds_at(searched.starts[0], searched.times) for searched in each], axis=0)
-        for each in (searches, worst)
-    )
-    windows = _probable(plan, ensemble, (searches, worst), tables, states, (share, sure))
+    share = np.mean([holds_at(searched.starts[0], searched.times) for searched in searches], axis=0)
+    windows = _probable(plan, ensemble, (searches, worst), tables, states)
     known = ~np.isnan(batch.hs)
 
     def never(table: Utilisations) -> bool:
@@ -166,6 +189,7 @@ def ensemble_windows(
         inside=inside,
         hour_probability=tuple(holds.mean(axis=0) for holds in inside),
         start_probability=share,
+        starts=tuple(searched.starts[0] for searched in searches),
         windows=windows,
         needed=asked.needed,
         notes=(*_notes(ensemble, asked.alpha), *_doubt(windows, len(members)), *notes_for(plan, first)),
@@ -179,20 +203,20 @@ def _probable(
     both: tuple[list[Search], list[Search]],
     tables: list[Utilisations],
     states: list[Utilisations | None],
-    shares: tuple[FloatArray, FloatArray],
 ) -> tuple[ProbableWindow, ...]:
-    """Runs of starts that work in enough members; searches and shares as planned, and at the worst of the ranges."""
-    (searches, worst), (share, sure) = both, shares
+    """Intervals of starts that work in enough members; searches as planned, and at the worst of the ranges."""
+    searches = both[0]
+    starts, hard = ([member.starts[0] for member in each] for each in both)
     forecast, campaign = ensemble.members[0], plan.campaign
-    times = forecast.elapsed
     windows = []
     # Shares are whole members over their number: the small allowance is for 0.9 × 10 members being 9.
-    for first, last in sample_runs(share >= plan.weather.needed - 1e-9, forecast.gap_after):
-        span = (times[first], times[last], times[last] + campaign.reference)
+    for begin, end in held_by(starts, (plan.weather.needed - 1e-9) * len(searches)).tolist():
+        span = (begin, end, end + campaign.reference)
         count, certain = (
-            sum(bool(np.any((runs[:, 0] <= span[0]) & (runs[:, 1] >= span[1]))) for runs in starts)
-            for starts in ([member.starts[0] for member in each] for each in (searches, worst))
+            sum(bool(np.any((runs[:, 0] <= begin) & (runs[:, 1] >= end))) for runs in each)
+            for each in (starts, hard)
         )
+        lowest, sure = (_least(each, begin, end) / len(searches) for each in (starts, hard))
         words = Counter(_ends(ensemble, searches, tables, float(span[0])))
         ends, ends_in = words.most_common(1)[0]
         held = _held(searches, tables, states, (span[0], span[1]), ensemble.size)
@@ -204,9 +228,9 @@ def _probable(
                 start=forecast.when(span[0]),
                 latest_start=forecast.when(span[1]),
                 end=forecast.when(span[2]),
-                lowest=float(share[first : last + 1].min()),
+                lowest=lowest,
                 probability=count / len(searches),
-                sure=float(sure[first : last + 1].min()),
+                sure=sure,
                 doubtful=count - certain,
                 count=count,
                 ends=ends,
@@ -222,6 +246,12 @@ def _probable(
             )
         )
     return tuple(windows)
+
+
+def _least(starts: list[FloatArray], begin: float, end: float) -> int:
+    """Fewest members whose starts hold anywhere from one time to another."""
+    times = turns([*starts, np.array([[begin, end]])])
+    return int(coverage(starts, times[(times >= begin) & (times <= end)]).min())
 
 
 _Top = tuple[float, str]

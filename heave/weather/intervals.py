@@ -5,6 +5,8 @@ Intervals are rows (start, end) of an array (m, 2), in seconds, ascending and ap
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from heave.arrays import BoolArray, FloatArray, IntArray
@@ -131,6 +133,49 @@ def holds_at(intervals: FloatArray, times: FloatArray) -> BoolArray:
         return np.zeros(times.shape, dtype=np.bool_)
     row = np.searchsorted(intervals[:, 0], times, side="right") - 1
     return np.asarray((row >= 0) & (times <= intervals[row, 1]), dtype=np.bool_)
+
+
+def coverage(sets: Sequence[FloatArray], times: FloatArray) -> IntArray:
+    """In how many sets of intervals each time lies, ends included.
+
+    Parameters
+    ----------
+    sets : sets of intervals, each (m, 2) [s]
+    times : times, shape (n,) [s]
+    """
+    return np.asarray(sum(holds_at(intervals, times).astype(np.int64) for intervals in sets), dtype=np.int64)
+
+
+def turns(sets: Sequence[FloatArray]) -> FloatArray:
+    """Every time that tells something of its own about sets of intervals: their ends, and the middle between two ends.
+
+    Between two ends the coverage does not change, and at an end it is never less than on either side.
+
+    Parameters
+    ----------
+    sets : sets of intervals, each (m, 2) [s]
+
+    Returns
+    -------
+    Ascending, shape (k,) [s]; ends at the even places
+    """
+    ends = np.unique(np.concatenate([np.empty(0), *(np.ravel(intervals) for intervals in sets)]))
+    found = np.repeat(ends, 2)[: max(2 * ends.size - 1, 0)]
+    found[1::2] = 0.5 * (ends[1:] + ends[:-1])
+    return found
+
+
+def held_by(sets: Sequence[FloatArray], least: float) -> FloatArray:
+    """Intervals of the times that lie in at least `least` of the sets, (k, 2) [s].
+
+    Parameters
+    ----------
+    sets : sets of intervals, each (m, 2) [s]
+    least : number of sets, above 0
+    """
+    times = turns(sets)
+    runs = sample_runs(coverage(sets, times) >= least, np.zeros(max(times.size - 1, 0), dtype=np.bool_))
+    return np.asarray(times[runs], dtype=np.float64)
 
 
 def next_start(intervals: FloatArray, times: FloatArray) -> FloatArray:

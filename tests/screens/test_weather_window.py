@@ -296,7 +296,6 @@ def test_an_ensemble_tells_shares_and_shows_one_member(page: AppTest, words: Wor
     first = found.windows[0]
     assert f"{first.count} of 4" in words()
     assert (first.ends_in, first.ends[1:] in words()) == (4, True)
-    assert "Starts are tried at the times of the forecast, not between them" in words()
     assert table_of(page)[0]["Lowest share of a start"] == f"{100 * found.windows[0].lowest:.0f}\u00a0%"
     pick(page, "A start must work in at least", 0.5)
     assert table_of(page)[0]["Latest safe start, UTC"] > "2026-03-01 07:00"

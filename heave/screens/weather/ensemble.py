@@ -35,10 +35,6 @@ from heave.weather.site_limits import NAMES
 SHARES: Final = (0.5, 0.7, 0.8, 0.9, 0.95, 1.0)
 """Shares of the members of an ensemble that are offered."""
 
-AT_TIMES: Final = (
-    "Starts are tried at the times of the forecast, not between them: there fewer members may hold, and a start that "
-    "fits only there is not found. One member looked at alone is searched throughout."
-)
 ALL: Final = -1
 """Picked where all members are looked at together."""
 
@@ -93,9 +89,8 @@ def _answer(result: EnsembleResult, now: np.datetime64, clock: Clock) -> Headlin
         return Headline(NOT_ASSESSED, "Not assessed", (why, "Type in the rig's own row."))
     windows = [window for window in result.windows if window.latest_start >= now]
     if not windows:
-        best = float(result.start_probability[result.ensemble.times >= now].max(initial=0.0))
-        share = per_cent(result.needed)
-        words = f"No start works in {share} of the members; the best in {round(best * members)} of {members}."
+        share, best = per_cent(result.needed), result.best_from(now)[1]
+        words = f"No start works in {share} of the members; the best in {best} of {members}."
         if result.unassessed:
             return nothing_assessed(result.plan, result.campaign, result.unassessed)
         return Headline(OVER, "No window", (words,))
@@ -103,8 +98,7 @@ def _answer(result: EnsembleResult, now: np.datetime64, clock: Clock) -> Headlin
     begin, firm = clock.both(max(first.start, now)), first.firm_until
     lines = [
         f"Start from **{begin}** to **{clock.both(first.latest_start)}**; done by {clock.both(first.end)}.",
-        f"Each start at a time of the forecast works in **{round(first.lowest * members)} of {members}** members or "
-        "more, all of them in "
+        f"Each start works in **{round(first.lowest * members)} of {members}** members or more, all of them in "
         f"**{first.count} of {members}**.",
         f"What ends it in most members: **{inside(first.ends)}**, in {first.ends_in} of {members}.",
     ]
@@ -151,7 +145,7 @@ def _near(window: ProbableWindow, members: int) -> list[str]:
 def answer(result: EnsembleResult) -> None:
     """The verdict of the members and its figures."""
     clock = store.clock()
-    under = f"Computed for {plain(store.source().name)} · {plain(result.plan.name)}. {AT_TIMES}"
+    under = f"Computed for {plain(store.source().name)} · {plain(result.plan.name)}."
     draw_headline(picked(headline(result, clock), store.apart()), under)
     use = line_tiles.over_forecast(result.plan, result.ensemble, store.source().sample, state.system())
     pieces.tiles([*tiles(result, store.present(result.ensemble), clock), *use])
@@ -161,14 +155,13 @@ def tiles(result: EnsembleResult, now: np.datetime64, clock: Clock) -> list[piec
     """Shares of the members now and at the best start to come; now is not known where no member has a sea."""
     times = result.ensemble.times
     place = -1 if _unknown(result, now) else int((times <= now).sum()) - 1
-    coming = np.where(times >= now, result.start_probability, 0.0)
-    best = int(coming.argmax())
-    when = clock.stamp(times[best]) if coming[best] > 0 else "no start to come works"
+    members, (when, works) = len(result.ensemble.members), result.best_from(now)
+    start = "not known" if place < 0 else per_cent(result.members_at(now) / members)
     return [
-        ("Members", str(len(result.ensemble.members)), "each searched by itself"),
+        ("Members", str(members), "each searched by itself"),
         ("Hour holds now", _share(result.hour_probability[0], place), "first step, share of members"),
-        ("Can start now", _share(result.start_probability, place), "whole campaign, share of members"),
-        ("Best start", per_cent(float(coming[best])), when),
+        ("Can start now", start, "whole campaign, share of members"),
+        ("Best start", per_cent(works / members), clock.stamp(when) if works else "no start to come works"),
         ("Reference period T_R", hours(result.campaign.reference), "planned + contingency"),
     ]
 

@@ -343,10 +343,9 @@ def _sure(
 
 def _chance(chance: EnsembleResult, result: WindowResult, clock: Clock) -> str:
     """In how many members of an ensemble the campaign can start now."""
-    place = int(np.searchsorted(chance.ensemble.times, result.outlook.now, side="right")) - 1
-    count = len(chance.ensemble.members)
-    works = round(float(chance.start_probability[max(place, 0)]) * count)
-    return f"Can start at {clock.brief(chance.ensemble.times[max(place, 0)])} in {works} of {count} members."
+    times, count = chance.ensemble.times, len(chance.ensemble.members)
+    now = min(max(result.outlook.now, times[0]), times[-1])
+    return f"Can start at {clock.brief(now)} in {chance.members_at(now)} of {count} members."
 
 
 def _elsewhere(result: WindowResult) -> tuple[str, ...]:
