@@ -61,7 +61,7 @@ def test_the_file_saved_is_the_sheet(page: Any, address: str, tmp_path: Path) ->
         page.context.set_offline(False)
 
 
-@pytest.mark.parametrize("count", [1, 3, 8, 20])
+@pytest.mark.parametrize("count", [1, 2, 3, 5, 6, 8, 20])
 def test_it_prints_on_one_page_of_either_paper(context: Any, tmp_path: Path, count: int) -> None:
     """Long names, every number of steps, best heading, in the units that take most room."""
     plan, sample = demo_plan(), store.sample().forecast
