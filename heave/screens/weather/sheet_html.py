@@ -48,7 +48,7 @@ def fit(rows: int) -> float:
     ----------
     rows : steps and waits together
     """
-    return 1.0 if rows <= 1 else max(0.925 - 0.015 * rows, 0.5)
+    return 0.98 if rows <= 1 else max(0.92 - 0.016 * rows, 0.5)
 
 
 def _answer(sheet: Sheet) -> str:
