@@ -54,8 +54,8 @@ def relative_heading(vessel_heading: FloatArray | float, direction_from: FloatAr
     """
     turned = np.subtract(vessel_heading, direction_from, dtype=np.float64) + 180.0
     turned = turned - 360.0 * np.floor(turned / 360.0)  # a third of what `np.mod` costs
-    # Rounding can leave either end of a turn just outside it.
-    return np.asarray(np.where((turned < 0.0) | (turned >= 360.0), 0.0, turned), dtype=np.float64)
+    # Rounding can make a hair less than a turn a whole one.
+    return np.asarray(np.where(turned >= 360.0, 0.0, turned), dtype=np.float64)
 
 
 def carried(motion: MotionTransfer, forward: float, port: float) -> ComplexArray:

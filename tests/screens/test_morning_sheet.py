@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from functools import partial
 from html import escape
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -25,12 +27,12 @@ from heave.screens.printing import marked
 from heave.screens.weather import store, summary
 from heave.screens.weather.changes import AHEAD, changes, coming
 from heave.screens.weather.clock import Clock
-from heave.screens.weather.sheet import Sheet, sheet_of, worst_sample
+from heave.screens.weather.sheet import Sheet, _chance, sheet_of, worst_sample
 from heave.screens.weather.sheet_html import html_of
 from heave.screens.weather.sheet_steps import UNKNOWN
 from heave.screens.weather.table import pieces_table
 from heave.sea import SeaBatch
-from heave.weather import Forecast, WindowResult, weather_windows
+from heave.weather import EnsembleResult, Forecast, WindowResult, weather_windows
 from heave.weather.schedule import pieces_of
 
 HOUR = np.timedelta64(1, "h")
@@ -328,3 +330,24 @@ def test_answer_and_sheet_say_what_of_the_hoisting_path_nobody_judged() -> None:
         assert words in said
         assert plain(said) in summary.headline(result, Clock()).lines
         assert said in sheet.elsewhere
+
+
+def test_members_that_can_start_are_those_of_the_hour_itself() -> None:
+    """Between two times of the forecast too; outside of it those of its nearer end."""
+    start = np.datetime64("2026-05-01T00:00")
+    starts = (np.array([[0.0, 9000.0]]), np.array([[10800.0, 36000.0]]))
+    forecast = SimpleNamespace(times=start + np.arange(11) * HOUR, members=(None, None))
+    counted: Any = SimpleNamespace(ensemble=forecast, starts=starts)
+    counted.members_at = partial(EnsembleResult.members_at, counted)
+    told = []
+    for minutes in (-90, 150, 165, 180, 700):
+        asked: Any = SimpleNamespace(outlook=SimpleNamespace(now=start + np.timedelta64(minutes, "m")))
+        told.append(_chance(counted, asked, Clock()))
+    at = (
+        "Fri 1, 00:00 in 1",
+        "Fri 1, 02:30 in 1",
+        "Fri 1, 02:45 in 0",
+        "Fri 1, 03:00 in 1",
+        "Fri 1, 10:00 in 1",
+    )
+    assert told == [f"Can start at {words} of 2 members." for words in at]

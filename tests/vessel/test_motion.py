@@ -67,6 +67,11 @@ def test_relative_heading(bow: float, coming_from: float, relative: float) -> No
     assert relative_heading(bow, coming_from) == pytest.approx(relative)
 
 
+def test_a_hair_short_of_a_whole_turn_is_none() -> None:
+    """From the next number above 180: the turn that is missing to 0 is less than what 360 can be told from."""
+    assert relative_heading(0.0, np.nextafter(180.0, 360.0)) == 0.0
+
+
 @given(bow=st.floats(0, 360), coming_from=st.floats(0, 360))
 def test_relative_heading_stays_on_the_circle(bow: float, coming_from: float) -> None:
     found = float(relative_heading(bow, coming_from))
