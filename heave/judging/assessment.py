@@ -74,8 +74,8 @@ def _judged(plan: Plan, found: Sequence[Demands]) -> tuple[tuple[Check, ...], Ch
 def largest_doubt(result: Assessment) -> Doubt | None:
     """The check that what is not known brings highest, and the unknown that alone moves it most.
 
-    Every unknown that has a range is put at each of its ends, all else as planned. A check that no unknown moves alone,
-    such as a blow that only several together bring about, is passed over for the next.
+    Every unknown that has a range is put at each of its ends, all else as planned. Where no unknown alone moves that
+    check, such as a blow that only several together bring about, the next that one does move is named beside it.
 
     Parameters
     ----------
@@ -89,11 +89,14 @@ def largest_doubt(result: Assessment) -> Doubt | None:
     every = [case for ends in alone.values() for case in ends]
     found = demands_of(every, plan.sea.batch(), np.asarray(plan.heading)) if every else []
     rules = {rule.key: rule for rule in rules_for(plan)}
-    moved = [check for check in result.checks if check.high > check.utilisation]
-    for check in sorted(moved, key=lambda one: -one.high):
+    moved = sorted(
+        (check for check in result.checks if check.high > check.utilisation + MOVES),
+        key=lambda one: -one.high,
+    )
+    for check in moved:
         used = iter(float(np.max(rules[check.key].work(one).utilisation)) for one in found)
         highest = {name: max(next(used) for _ in ends) for name, ends in alone.items()}
         unknown = max(highest, key=lambda name: highest[name])
         if highest[unknown] > check.utilisation + MOVES:
-            return Doubt(check, unknown, label_of(unknown), highest[unknown])
-    return None
+            return Doubt(moved[0], check, unknown, label_of(unknown), highest[unknown])
+    return Doubt(moved[0]) if moved else None

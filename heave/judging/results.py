@@ -168,16 +168,19 @@ class Responses:
 
 @dataclass(frozen=True)
 class Doubt:
-    """The check that what is not known can bring highest, and the unknown that alone moves it most.
+    """The check that what is not known can bring highest, and the unknown that alone moves a check most.
 
-    unknown : field of `Ranges`; `label` says it in the middle of a sentence
-    alone : utilisation of the check with this unknown at its worst end and all else as planned
+    moved : the highest of the checks that one unknown alone moves; mostly `check` itself. None where only several
+        unknowns together move any
+    unknown : that unknown, a field of `Ranges`; `label` says it in the middle of a sentence; both empty without `moved`
+    alone : utilisation of `moved` with this unknown at its worst end and all else as planned; NaN without it
     """
 
     check: Check
-    unknown: str
-    label: str
-    alone: float
+    moved: Check | None = None
+    unknown: str = ""
+    label: str = ""
+    alone: float = math.nan
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from heave.compensator import nitrogen_index
 from heave.errors import InputError
 from heave.files.rigs import demo_compensators
 from heave.judging import NEAR, largest_doubt, utilisations
+from heave.judging.assessment import MOVES
 from heave.judging.cases import ALONE, _case, _Ends, cases, cases_alone
 from heave.judging.checks import utilisation_state
 from heave.judging.demands import demands_of
@@ -108,6 +109,7 @@ def test_ten_kelvin_reach_the_bit_as_the_gas_law_says() -> None:
     assert check.high - check.utilisation == pytest.approx(gas / plan.wob, rel=1e-9)
     doubt = largest_doubt(heave.assess(plan))
     assert doubt is not None
+    assert doubt.moved is doubt.check
     assert (doubt.unknown, doubt.alone) == ("gas_temperature", pytest.approx(doubt.check.high))
 
 
@@ -224,15 +226,28 @@ def test_warmer_gas_moves_a_free_hook_by_a_share_of_the_gas_where_it_was_set() -
         assert max(case.gas_shift for case in cases(moved)) == pytest.approx(0.05 * (length - start))
 
 
-def test_the_doubt_named_is_one_that_alone_moves_its_check() -> None:
+def test_the_highest_in_doubt_is_named_and_what_alone_moves_one_beside_it() -> None:
     """The blow of the bit is highest in doubt, but only where several unknowns together lift the bit."""
     result = heave.assess(heave.demo_plan())
     doubt = largest_doubt(result)
     assert doubt is not None
-    assert max(result.checks, key=lambda check: check.high if check.high > 0 else 0).key == "bit_blow"
-    assert doubt.check.key == "wob_band"
-    assert doubt.check.utilisation < doubt.alone <= doubt.check.high
+    assert doubt.moved is not None
+    highest = max(result.checks, key=lambda check: check.high if check.high > 0 else 0)
+    assert doubt.check is highest is result.check("bit_blow")
+    assert doubt.moved.key == "wob_band"
+    assert doubt.moved.utilisation < doubt.alone <= doubt.moved.high < highest.high
     assert doubt.label == "gas temperature since setting"
+
+
+def test_no_check_in_doubt_stands_above_the_one_that_is_named() -> None:
+    for plan in random_plans(12, 21):
+        result = heave.assess(plan)
+        high = [c.high for c in result.checks if c.high > c.utilisation + MOVES]
+        doubt = largest_doubt(result)
+        assert (doubt is None) == (not high)
+        if doubt is not None:
+            assert doubt.check.high == max(high)
+            assert doubt.moved is None or doubt.moved.high <= doubt.check.high
 
 
 @pytest.mark.parametrize(

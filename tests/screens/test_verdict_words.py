@@ -12,7 +12,7 @@ from streamlit.testing.v1 import AppTest
 
 import heave
 from heave.files.rigs import demo_compensators, demo_operations
-from heave.judging import NOT_ASSESSED, assess, largest_doubt, room_left, what_would_help
+from heave.judging import NOT_ASSESSED, Doubt, assess, largest_doubt, room_left, what_would_help
 from heave.planning import OPERATIONS, Plan
 from heave.planning.ranges import CLOSED
 from heave.screens import state
@@ -71,14 +71,29 @@ def test_a_whisker_goes_on_to_the_worst_of_the_ranges_and_is_told() -> None:
 
 
 def test_what_matters_most_of_what_is_not_known_is_named() -> None:
-    result = assess(heave.demo_plan())
+    """Ten kelvin alone move the demo's band; only more unknowns together lift its bit and drop it again."""
+    plan = heave.demo_plan()
+    result = assess(plan)
     doubt = largest_doubt(result)
     assert doubt is not None
-    words = verdict.in_doubt(doubt)
-    assert doubt.check.name in words
-    assert f"could reach {doubt.check.high:.2f}" in words
-    assert doubt.label in words
-    assert verdict.in_doubt(largest_doubt(assess(heave.demo_plan().changed(ranges=CLOSED)))) == ""
+    assert doubt.moved is not None
+    blow, band = result.check("bit_blow"), result.check("wob_band")
+    assert verdict.in_doubt(doubt) == (
+        f"In doubt: **Blow of the bit coming back** could reach {blow.high:.2f} with all that is not known at its "
+        f"worst, by several together; **WOB band** {band.high:.2f}: gas temperature since setting alone brings it "
+        f"from {band.utilisation:.2f} to {doubt.alone:.2f}."
+    )
+    warmed = largest_doubt(assess(plan.changed(ranges=dataclasses.replace(CLOSED, gas_temperature=10.0))))
+    assert warmed is not None
+    assert verdict.in_doubt(warmed) == (
+        f"In doubt: **WOB band** could reach {warmed.check.high:.2f} with all that is not known at its worst; gas "
+        f"temperature since setting alone brings it from {band.utilisation:.2f} to {warmed.check.high:.2f}."
+    )
+    assert verdict.in_doubt(Doubt(blow)) == (
+        f"In doubt: **Blow of the bit coming back** could reach {blow.high:.2f} with all that is not known at its "
+        "worst; no single unknown moves it, several together do."
+    )
+    assert verdict.in_doubt(largest_doubt(assess(plan.changed(ranges=CLOSED)))) == ""
 
 
 @pytest.mark.parametrize("times", [1.0, 2.0])

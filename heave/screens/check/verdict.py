@@ -176,12 +176,17 @@ def in_doubt(doubt: Doubt | None) -> str:
     """What the ranges of what is not known can do, and which unknown matters most; empty where they do nothing."""
     if doubt is None:
         return ""
-    check, most = doubt.check, utilisation_text
+    check, moved, most = doubt.check, doubt.moved, utilisation_text
     verb = "could reach" if check.utilisation < 1 else "could go to"
-    return (
-        f"In doubt: **{plain(check.name)}** {verb} {most(check.high)} with all that is not known at its worst; "
-        f"{plain(doubt.label)} alone brings it from {most(check.utilisation)} to {most(doubt.alone)}."
+    words = (
+        f"In doubt: **{plain(check.name)}** {verb} {most(check.high)} with all that is not known at its worst"
     )
+    if moved is None:
+        return f"{words}; no single unknown moves it, several together do."
+    alone = f"{plain(doubt.label)} alone brings it from {most(moved.utilisation)} to {most(doubt.alone)}."
+    if moved is check:
+        return f"{words}; {alone}"
+    return f"{words}, by several together; **{plain(moved.name)}** {most(moved.high)}: {alone}"
 
 
 def computed_for(result: Assessment, system: str) -> str:
