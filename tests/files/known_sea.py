@@ -80,6 +80,9 @@ class Layout:
     wind: str = "none"
     """Of the wind's direction: 'none', 'from', 'to', 'silent' or 'points', first or, with 'last' behind it, last."""
 
+    across: bool = False
+    """Whether times run across, a line a quantity."""
+
     @property
     def ahead(self) -> int:
         """Hours the clock is ahead of UTC."""
@@ -310,5 +313,6 @@ def drawn(chance: random.Random) -> Layout:
         wind=chance.choice(
             ("none", "from", "to", "silent", "points", "silent last", "to last", "points last")
         ),
+        across=chance.random() < 0.25,
     )
     return replace(layout, names="ours") if layout.systems == "long" and layout.names == "groups" else layout

@@ -54,9 +54,10 @@ CHANGES = [
 
 
 @pytest.mark.parametrize(("what", "value"), CHANGES, ids=lambda one: str(one).strip() or "tab")
+@pytest.mark.parametrize("across", [False, True])
 @pytest.mark.parametrize("seed", [3, 4])
-def test_each_layout_gives_the_same_sea(what: str, value: object, seed: int) -> None:
-    layout = Layout(**{**PLAIN.__dict__, "seed": seed, what: value})  # type: ignore[arg-type]
+def test_each_layout_gives_the_same_sea(what: str, value: object, seed: int, across: bool) -> None:
+    layout = Layout(**{**PLAIN.__dict__, "seed": seed, "across": across, what: value})  # type: ignore[arg-type]
     sea = sea_of(layout)
     found, asked = read_as_asked(layout, written(layout, sea))
     same_sea(layout, sea, found)

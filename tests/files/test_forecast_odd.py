@@ -236,7 +236,7 @@ CASES: dict[str, tuple[str, tuple[str, Any, Any]]] = {
         "Hs (m),2.5,2.6,2.7\n"
         "Tp (s),9,9,9\n"
         "Dir from (deg),210,212,214\n",
-        ("refuse", "columns of waves", "a column of numbers that can be wave heights, on"),
+        ("read", "2026-03-02T06:00", [2.5, 2.6, 2.7]),
     ),
     "wind only": (
         "Time (UTC),Wind speed (kn),Wind dir\n2026-03-02 06:00,25,210\n2026-03-02 07:00,26,212\n",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from datetime import datetime
+from itertools import zip_longest
 from typing import Any
 
 import numpy as np
@@ -48,6 +49,8 @@ def written(layout: Layout, sea: Sea) -> bytes:
     lines: list[list[str]] = [*([title] for title in titles)]
     if layout.blank and titles:
         lines.append([])
+    if layout.across:
+        return _encoded(layout, lines + _turned(layout, heads, rows, dates))
     if not dates:
         lines += heads
     for place, row in enumerate(rows):
@@ -61,6 +64,33 @@ def written(layout: Layout, sea: Sea) -> bytes:
         elif layout.blank and place == len(rows) // 2:
             lines.append([])
         lines.append(row)
+    return _encoded(layout, lines)
+
+
+def _turned(
+    layout: Layout, heads: list[list[str]], rows: list[list[str]], dates: list[str]
+) -> list[list[str]]:
+    """The table with its times across: a line a quantity, a part a day where dates stand above."""
+    names = [list(column) for column in zip(*heads, strict=True)]
+    if layout.sides == "fixed":  # what stands before the values is one cell there
+        names = [[" ".join(word for word in column if word != "-")] for column in names]
+    elif len(heads) > 1 and heads[0][0] == "":  # a group stands once, before the first of its lines
+        for place in range(len(names) - 1, 0, -1):
+            if names[place][0] == names[place - 1][0]:
+                names[place][0] = ""
+    lines: list[list[str]] = []
+    for date in dict.fromkeys(dates) or [""]:
+        part = [row for place, row in enumerate(rows) if not dates or dates[place] == date]
+        values = zip(*part, strict=True)
+        lines += [[date]] * bool(date)
+        lines += [[*name, *cells] for name, cells in zip(names, values, strict=True)]
+        if layout.blank:
+            lines.append([])
+    return lines
+
+
+def _encoded(layout: Layout, lines: list[list[str]]) -> bytes:
+    """The bytes of a file, its footer under it."""
     if layout.footer:
         lines += [[], ["Valid for the named site only"]]
     if layout.sides == "xlsx":
@@ -83,7 +113,7 @@ def _delimited(lines: list[list[str]], mark: str) -> str:
 def _fixed(lines: list[list[str]]) -> str:
     """Columns as wide as their widest cell, names to the left; a group over its first column."""
     wide = [line for line in lines if len(line) > 1]
-    widths = [max(len(cell) for cell in column) + 2 for column in zip(*wide, strict=True)]
+    widths = [max(len(cell) for cell in column) + 2 for column in zip_longest(*wide, fillvalue="")]
     made = []
     for line in lines:
         if len(line) < 2:
@@ -93,7 +123,7 @@ def _fixed(lines: list[list[str]]) -> str:
         for cell in line:
             shown.append("" if cell and cell == last and cell in (*GROUPS.values(), "Wind") else cell)
             last = cell
-        made.append("".join(cell.ljust(width) for cell, width in zip(shown, widths, strict=True)).rstrip())
+        made.append("".join(cell.ljust(width) for cell, width in zip(shown, widths, strict=False)).rstrip())
     return "\n".join(made) + "\n"
 
 

@@ -26,6 +26,7 @@ from heave.files.forecast.fixed import (
     to_the_right,
     with_units,
 )
+from heave.files.forecast.turned import MOST_LINES, cut_by_words, may_lie, placed, stood_up
 from heave.files.forecast.words import word_set
 from heave.files.forecast.workbook import DAY_ZERO
 from heave.files.registry import MISSING_WORDS, POINTS
@@ -35,6 +36,9 @@ from heave.files.wanted import NAMELESS, each_named, printable, ragged
 from heave.units import unit_written
 
 DELIMITERS: Final = ("\t", ";", ",", "|")
+_RULED: Final = " \t-=+|:_"
+"""What a line is drawn with."""
+
 _SAMPLE: Final = 300
 """Lines looked at to see how a file is delimited."""
 
@@ -65,6 +69,9 @@ class Sheet:
     day_zero: int = DAY_ZERO
     """1 January 1970 in day numbers."""
 
+    hours: dict[int, str] | None = None
+    """Of a table whose times ran across: the cells of time of each row, by its line."""
+
 
 @dataclass
 class _Line:
@@ -87,7 +94,7 @@ def sheet_of_text(text: str) -> Sheet | None:
     lines = [
         (number, line.expandtabs(8) if "\t" in line and line.count("\t") < 2 else line)
         for number, line in enumerate(text.split("\n"), 1)
-        if line.strip(" \t-=+|:_")
+        if line.strip(_RULED)
     ]
     delimiter = _delimiter([line for _, line in lines])
     if delimiter:
@@ -108,7 +115,31 @@ def sheet_of_text(text: str) -> Sheet | None:
 
 def sheet_of_rows(rows: Sequence[Row]) -> Sheet | None:
     """The table among the rows of a workbook's sheet; raises as `sheet_of_text`."""
-    return _sheet([_line(row) for row in rows], "\t")
+    return _upright(rows, "\t") or _sheet([_line(row) for row in rows], "\t")
+
+
+def upright_sheet(text: str) -> Sheet | None:
+    """The table of a text whose times run across, turned; None for any other. Raises as `sheet_of_text`."""
+    lines = [(number, line) for number, line in enumerate(text.split("\n"), 1) if line.strip(_RULED)]
+    if len(lines) > MOST_LINES or not any(may_lie(line) for _, line in lines):
+        return None
+    delimiter = _delimiter([line for _, line in lines])
+    if delimiter:
+        return _upright([Row(number, _split(number, line, delimiter)) for number, line in lines], delimiter)
+    return _upright(cut_by_words(lines, _value), "\t")
+
+
+def _upright(rows: Sequence[Row], delimiter: str) -> Sheet | None:
+    """The sheet of a table whose times run across; None where they run down."""
+    upright = stood_up(rows, _value)
+    if upright is None:
+        return None
+    with placed(upright.hours):
+        sheet = _sheet([_line(row) for row in upright.rows], delimiter)
+    if sheet is not None:
+        sheet.hours = upright.hours
+        sheet.notes.insert(0, "Times run across the file: each of its columns is read as a row.")
+    return sheet
 
 
 def _delimiter(lines: Sequence[str]) -> str:

@@ -26,6 +26,7 @@ from heave.files.forecast.mapping import (
 from heave.files.forecast.moments import Clock, time_of
 from heave.files.forecast.names import column_meaning
 from heave.files.forecast.table import forecast_numbers, forecast_sheet
+from heave.files.forecast.turned import placed
 from heave.files.forecast.words import direction_in, is_statistic
 from heave.files.tables import Source
 from heave.planning.columns import (
@@ -133,7 +134,8 @@ def suggest_mapping(source: Source, mapping: ForecastMapping | None = None) -> U
         If the file is no table, or two columns give one quantity equally well.
     """
     sheet = forecast_sheet(source)
-    return understood(sheet, guess(sheet) if mapping is None else mapping)
+    with placed(sheet.hours):
+        return understood(sheet, guess(sheet) if mapping is None else mapping)
 
 
 def understood(sheet: Sheet, mapping: ForecastMapping, issued: str | None = None) -> Understood:

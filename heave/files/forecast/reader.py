@@ -19,6 +19,7 @@ from heave.files.forecast.questions import ForecastQuestions, Understood, unders
 from heave.files.forecast.seas import Seas, make_seas
 from heave.files.forecast.series import in_order, members_of, step_and_gaps, without_short_holes
 from heave.files.forecast.table import directions_beside, forecast_numbers, forecast_sheet
+from heave.files.forecast.turned import placed
 from heave.files.forecast.words import is_statistic
 from heave.files.rows import Flags, Integers, Table
 from heave.files.tables import Source
@@ -91,31 +92,32 @@ def read_forecast(
         With line and column for anything that cannot be read in one way or is out of range.
     """
     sheet = forecast_sheet(source)
-    answers = {"period_kind": period_kind, "height_unit": height_unit, "direction_sense": direction_sense}
-    used = answered(guess(sheet) if mapping is None else mapping, answers)
-    if direction_from is not None:
-        used = replace(used, direction_from=direction_from)
-    if time_zone is not None:
-        used = replace(used, time_zone=time_zone)
-    known = understood(sheet, used, issued)
-    if known.questions:
-        raise ForecastQuestions(known.questions, used)
-    called = _name(source) if name is None else name
-    rows = _read_rows(known, depth)
-    if len(rows.groups) == 1:
-        found = _forecast(rows, next(iter(rows.groups)), used, called, None)
-        _some_known((found,), sheet.table)
-        return found
-    line = sheet.table.header_line
-    at_most("members", len(rows.groups), MAX_MEMBERS, ": delete those over it", line)
-    common = np.unique(np.concatenate([rows.times[chosen] for _, chosen in rows.groups.values()]))
-    members = tuple(
-        _forecast(rows, member, used, f"{called}, member {member}"[:MAX_TEXT], common)
-        for member in rows.groups
-    )
-    _some_known(members, sheet.table)
-    notes = dict.fromkeys(note for member in members for note in member.notes)
-    return EnsembleForecast(members, tuple(rows.groups), called, tuple(notes))
+    with placed(sheet.hours):
+        answers = {"period_kind": period_kind, "height_unit": height_unit, "direction_sense": direction_sense}
+        used = answered(guess(sheet) if mapping is None else mapping, answers)
+        if direction_from is not None:
+            used = replace(used, direction_from=direction_from)
+        if time_zone is not None:
+            used = replace(used, time_zone=time_zone)
+        known = understood(sheet, used, issued)
+        if known.questions:
+            raise ForecastQuestions(known.questions, used)
+        called = _name(source) if name is None else name
+        rows = _read_rows(known, depth)
+        if len(rows.groups) == 1:
+            found = _forecast(rows, next(iter(rows.groups)), used, called, None)
+            _some_known((found,), sheet.table)
+            return found
+        line = sheet.table.header_line
+        at_most("members", len(rows.groups), MAX_MEMBERS, ": delete those over it", line)
+        common = np.unique(np.concatenate([rows.times[chosen] for _, chosen in rows.groups.values()]))
+        members = tuple(
+            _forecast(rows, member, used, f"{called}, member {member}"[:MAX_TEXT], common)
+            for member in rows.groups
+        )
+        _some_known(members, sheet.table)
+        notes = dict.fromkeys(note for member in members for note in member.notes)
+        return EnsembleForecast(members, tuple(rows.groups), called, tuple(notes))
 
 
 def _some_known(found: tuple[Forecast, ...], table: Table) -> None:

@@ -16,7 +16,7 @@ from heave.errors import FileError
 from heave.files.columns import parse_number, read_cells, read_numbers
 from heave.files.forecast.clock import moment_in
 from heave.files.forecast.fixed import to_the_right
-from heave.files.forecast.layout import SUMMARY, Sheet, sheet_of_rows, sheet_of_text
+from heave.files.forecast.layout import SUMMARY, Sheet, sheet_of_rows, sheet_of_text, upright_sheet
 from heave.files.forecast.mapping import steps_in
 from heave.files.forecast.names import column_meaning
 from heave.files.forecast.text import forecast_text
@@ -92,6 +92,9 @@ _kept = lru_cache(maxsize=2)(_sheet_of)
 def _of_text(data: bytes) -> Sheet:
     text, notes = forecast_text(data)
     first = next((line for line in text.split("\n", 50) if line.strip()), "")
+    if len(text) <= _KEPT_BYTES and (sheet := upright_sheet(text)) is not None:
+        sheet.notes[:0] = notes
+        return sheet
     try:
         table = table_of(text, buoy=True)
     except FileError:

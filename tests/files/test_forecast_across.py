@@ -1,0 +1,137 @@
+"""Forecasts whose times run across: read as the same table with its times down, or refused in words of the file."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from heave.errors import FileError
+from heave.files.forecast.layout import upright_sheet
+from heave.files.forecast.reader import read_forecast
+from heave.weather.forecast import Forecast
+
+DOWN = """Time (UTC),Hs (m),Tp (s),Wave direction from (deg)
+2026-11-27 18:00,2.1,8.1,225
+2026-11-28 00:00,2.4,8.4,230
+2026-11-28 06:00,2.7,8.7,235
+2026-11-28 12:00,3.1,9,240
+"""
+ACROSS = {
+    "a line a quantity": """Marine forecast for site 12
+Time (UTC),2026-11-27 18:00,2026-11-28 00:00,2026-11-28 06:00,2026-11-28 12:00
+Hs (m),2.1,2.4,2.7,3.1
+Tp (s),8.1,8.4,8.7,9.0
+Wave direction from (deg),225,230,235,240
+Valid for the named site only
+""",
+    "a column of units, in seconds": """;;27/11/2026;28/11/2026;;
+Parameter;UTC;18:00;00:00;06:00;12:00
+Hs;m;2,1;2,4;2,7;3,1
+Tp;s;8,1;8,4;8,7;9,0
+Wave direction from;deg;225;230;235;240
+Weather;;rain;rain;fair;fair
+""",
+    "a part a day, the first of one hour": """Friday 27 November 2026
+UTC 18
+Hs(m) 2.1
+Tp(s) 8.1
+Wave dir from (deg) 225
+Saturday 28 November 2026
+UTC 00 06 12
+Hs(m) 2.4 2.7 3.1
+Tp(s) 8.4 8.7 9.0
+Wave dir from (deg) 230 235 240
+""",
+    "dates over the first of their hours": """Site 12       27 Nov 2026   28 Nov 2026
+UTC           18:00         00:00  06:00  12:00
+Hs (m)        2.1           2.4    2.7    3.1
+Tp (s)        8.1           8.4    8.7    9.0
+Wave dir from 225           230    235    240
+""",
+    "groups in a column before": """Of,What,2026-11-27 18:00Z,2026-11-28 00:00Z,2026-11-28 06:00Z,2026-11-28 12:00Z
+Wind,Speed (kn),20,22,24,26
+Sea,Hs (m),2.1,2.4,2.7,3.1
+,Tp (s),8.1,8.4,8.7,9
+,Dir from,225,230,235,240
+""",
+}
+
+
+def _read(text: str) -> Forecast:
+    found = read_forecast(text.encode())
+    assert isinstance(found, Forecast)
+    return found
+
+
+@pytest.mark.parametrize("layout", list(ACROSS))
+def test_times_across_are_read_as_times_down(layout: str) -> None:
+    found, expected = _read(ACROSS[layout]), _read(DOWN)
+    assert np.array_equal(found.times, expected.times)
+    for read, known in zip(found.batch.slots, expected.batch.slots, strict=True):
+        for name in ("hs", "tp", "direction_from"):
+            assert getattr(read, name) == pytest.approx(getattr(known, name)), name
+    assert "Times run across the file: each of its columns is read as a row." in found.notes
+    assert "Times run across" not in " ".join(expected.notes)
+
+
+def _refused(text: str) -> FileError:
+    with pytest.raises(FileError) as refused:
+        read_forecast(text.encode())
+    return refused.value
+
+
+def test_an_error_names_the_hour_and_no_line_of_a_table_that_was_turned() -> None:
+    said = _refused(ACROSS["a line a quantity"].replace("2.7", "high"))
+    assert (said.line, said.column) == (None, "hs (m) at 2026-11-28 06:00")
+    assert str(said).startswith("column hs (m) at 2026-11-28 06:00: hs (m): 'high' cannot be used")
+    twice = _refused(ACROSS["a line a quantity"].replace("Tp (s)", "Hs (m)"))
+    assert (twice.what, twice.line, twice.column) == ("column name", None, "hs (m)")
+
+
+def test_words_between_two_lines_are_refused_with_their_line() -> None:
+    said = _refused(ACROSS["a line a quantity"].replace("Tp (s)", "Of the swell\nTp (s)"))
+    assert (said.what, said.value, said.line) == ("line", "Of the swell", 4)
+    assert "write what they say into the names" in said.allowed
+
+
+@pytest.mark.parametrize("line", ["Tp (s) 8.4 9.0", "Hs (m) 2.4"])
+def test_without_delimiters_a_line_that_lacks_a_value_is_refused(line: str) -> None:
+    text = ACROSS["a part a day, the first of one hour"]
+    old = {"Tp": "Tp(s) 8.4 8.7 9.0", "Hs": "Hs(m) 2.4 2.7 3.1"}[line[:2]]
+    said = _refused(text.replace(old, line))
+    assert (said.what, said.value) == ("number of values", len(line.split()) - 2)
+    assert said.allowed == "3, one under each time: write - where nothing is known"
+    assert said.line == text.split("\n").index(old) + 1
+
+
+def test_waves_above_the_first_times_are_refused_and_not_left_out() -> None:
+    said = _refused("Hs (m),9,9,9,9\n" + ACROSS["a line a quantity"].replace("Hs (m)", "Swell Hs (m)"))
+    assert (said.what, said.line) == ("line", 1)
+    assert "under the times of line 3" in said.allowed
+
+
+def test_a_part_with_other_names_than_the_first_is_refused() -> None:
+    text = ACROSS["a part a day, the first of one hour"]
+    said = _refused(text.replace("Hs(m) 2.4", "Swell Hs(m) 2.4"))
+    assert (said.what, said.line) == ("names of a part", 7)
+
+
+def test_dates_between_two_hours_are_refused() -> None:
+    text = ACROSS["dates over the first of their hours"]
+    said = _refused(text.replace("   28 Nov 2026", "     28 Nov 2026"))
+    assert (said.what, said.line) == ("dates over hours", 1)
+    assert "on line 2" in said.allowed
+
+
+def test_a_value_that_is_lacking_at_the_end_is_a_hole() -> None:
+    found = _read(ACROSS["a line a quantity"].replace("2.7,3.1", "2.7,"))
+    assert found.missing.tolist() == [False, False, False, True]
+
+
+def test_few_or_many_lines_are_not_taken_for_times_across() -> None:
+    two = "Time (UTC),2026-11-27 18:00,2026-11-28 00:00\nHs (m),2.1,2.4\nTp (s),8.1,8.4\n"
+    assert upright_sheet(two) is None
+    sheet = upright_sheet(ACROSS["a line a quantity"])
+    assert sheet is not None
+    assert upright_sheet(ACROSS["a line a quantity"] + "Remark,none,none,none,none\n" * 400) is None
+    assert upright_sheet(DOWN) is None
