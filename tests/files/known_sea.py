@@ -83,6 +83,9 @@ class Layout:
     across: bool = False
     """Whether times run across, a line a quantity."""
 
+    middle: bool = False
+    """Whether a group of columns of fixed width has its name over their middle."""
+
     @property
     def ahead(self) -> int:
         """Hours the clock is ahead of UTC."""
@@ -314,5 +317,6 @@ def drawn(chance: random.Random) -> Layout:
             ("none", "from", "to", "silent", "points", "silent last", "to last", "points last")
         ),
         across=chance.random() < 0.25,
+        middle=chance.random() < 0.5,
     )
     return replace(layout, names="ours") if layout.systems == "long" and layout.names == "groups" else layout

@@ -13,6 +13,8 @@ from refusals import tells_what_to_change
 from written import read_as_asked, same_sea, written
 
 from heave.errors import FileError
+from heave.files.forecast.reader import read_forecast
+from heave.weather.forecast import Forecast
 
 COMBINATIONS = 2400
 PLAIN = Layout(
@@ -98,3 +100,31 @@ def test_layouts_composed_at_random_give_the_same_sea_or_are_refused_or_asked() 
     assert OUTCOMES["refused"] <= 0.02 * every
     assert OUTCOMES["at once"] >= 0.2 * every
     assert OUTCOMES["most"] <= 6
+
+
+MIDDLES = """                       Wind             Wind sea             Swell
+Date        UTC   dir  kts gust    Hs(m) Tp(s) Dir to   Hs(m) Tp(s) Dir to
+02/03/2026  06:00  SW   22   30    1.8    6     45     1.5    12    90
+02/03/2026  18:00  SW   25   33    2.1    7     45     1.6    12    90
+31/03/2026  18:00  SW   25   33    2.1    7     45     1.6    12    90
+"""
+
+
+def test_a_group_may_stand_over_the_middle_of_its_columns() -> None:
+    found = read_forecast(MIDDLES.encode())
+    assert isinstance(found, Forecast)
+    assert found.system_names == ("wind sea", "swell")
+    assert found.batch.slots[0].hs == pytest.approx([1.8, 2.1, 2.1])
+    assert found.batch.slots[1].hs == pytest.approx([1.5, 1.6, 1.6])
+    assert found.batch.slots[1].direction_from == pytest.approx(270.0)
+
+
+def test_a_group_off_the_middle_of_its_columns_is_refused() -> None:
+    with pytest.raises(FileError, match="put over their middle") as refused:
+        read_forecast(
+            MIDDLES.replace(" Wind sea ", "Wind sea  ", 1)
+            .replace("        Swell", "     Swell   ", 1)
+            .encode()
+        )
+    assert refused.value.what == "names over groups of columns"
+    assert refused.value.line == 1

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 from datetime import datetime
-from itertools import zip_longest
+from itertools import groupby, zip_longest
 from typing import Any
 
 import numpy as np
@@ -95,7 +95,7 @@ def _encoded(layout: Layout, lines: list[list[str]]) -> bytes:
         lines += [[], ["Valid for the named site only"]]
     if layout.sides == "xlsx":
         return _workbook(lines)
-    text = _fixed(lines) if layout.sides == "fixed" else _delimited(lines, layout.sides)
+    text = _fixed(lines, layout.middle) if layout.sides == "fixed" else _delimited(lines, layout.sides)
     return text.encode({"utf-16": "utf-16", "cp1252": "cp1252"}.get(layout.encoding, "utf-8"))
 
 
@@ -110,20 +110,24 @@ def _delimited(lines: list[list[str]], mark: str) -> str:
     return "\n".join(made) + "\n"
 
 
-def _fixed(lines: list[list[str]]) -> str:
-    """Columns as wide as their widest cell, names to the left; a group over its first column."""
-    wide = [line for line in lines if len(line) > 1]
+def _fixed(lines: list[list[str]], middle: bool) -> str:
+    """Columns as wide as their widest cell, names to the left; a group over the first or the middle of its columns."""
+    groups = (*GROUPS.values(), "Wind")
+    wide = [["" if middle and cell in groups else cell for cell in line] for line in lines if len(line) > 1]
     widths = [max(len(cell) for cell in column) + 2 for column in zip_longest(*wide, fillvalue="")]
     made = []
     for line in lines:
         if len(line) < 2:
             made.append("".join(line))
             continue
-        shown, last = [], ""
-        for cell in line:
-            shown.append("" if cell and cell == last and cell in (*GROUPS.values(), "Wind") else cell)
-            last = cell
-        made.append("".join(cell.ljust(width) for cell, width in zip(shown, widths, strict=False)).rstrip())
+        text = ""
+        for group, cells in groupby(zip(line, widths, strict=False), lambda one: one[0]):
+            if group in groups:
+                size = sum(width for _, width in cells)
+                text += group.center(size - 2).ljust(size) if middle else group.ljust(size)
+            else:
+                text += "".join(cell.ljust(width) for cell, width in cells)
+        made.append(text.rstrip())
     return "\n".join(made) + "\n"
 
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Sequence
-from itertools import accumulate
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import accumulate, islice, takewhile
 from typing import Final
 
 import numpy as np
@@ -27,6 +27,11 @@ WITH_UNIT: Final = re.compile(r"\S+(?: [\[(][^\])]*[\])])?")
 
 _APART: Final = re.compile(r"\S+(?: \S+)*")
 _PHRASE: Final = re.compile(r"[^\s\-=|_.]+(?: [^\s\-=|_.]+)*")
+_MOST_GROUPS: Final = 10
+_MOST_WAYS: Final = 50
+_OFF_MIDDLE: Final = 2
+"""Twice the places that a group may be off the middle of its columns."""
+
 _OF_WAVES: Final = re.compile(r"h(?:s|m0|max|1/3)|t(?:p|z|e|m.*)|.*(?:height|period|\bper\b).*")
 
 
@@ -92,8 +97,9 @@ def cut_at(number: int, line: str, spans: Sequence[Span]) -> Row:
 def groups_over(text: str, below: str, names: Sequence[str], spans: Sequence[Span], line: int) -> list[str]:
     """Names that stand over several columns, given to each of them.
 
-    Where each begins just over the first of its columns, it goes for the columns from there to the next. Else the n-th
-    goes to the n-th column of each name that is there as often as there are groups.
+    Where each begins just over the first of its columns, it goes for the columns from there to the next; or where one
+    way alone has each over the middle of its columns, for those. Else the n-th goes to the n-th column of each name
+    that is there as often as there are groups.
 
     Parameters
     ----------
@@ -106,22 +112,26 @@ def groups_over(text: str, below: str, names: Sequence[str], spans: Sequence[Spa
     Raises
     ------
     FileError
-        Where neither tells which columns a group stands over, or the two tell different things.
+        Where neither place nor number tells which columns a group stands over, or two of them tell different things.
     """
-    placed, counted = _by_place(text, below, names, spans), _by_count(text, names)
+    counted = _by_count(text, names)
+    begins = _begins(text, below, spans)
+    ways = _middles(text, below, names, spans) if begins is None else [begins]
+    made = [way for way in (_given(way, names) for way in ways) if way is not None]
+    placed = made[0] if len(made) == 1 else None
     both = zip(placed or counted, counted, strict=True)
     agree = all(one == other for one, other in both if other)
     if not agree or (placed is None and not any(counted)):
         allowed = (
-            "each name over a group of columns begun just over the first of its columns: move them, or write the group "
-            "into the name of every column, such as 'Wind Dir' and 'Sea Dir'"
+            "each name over a group of columns begun just over the first of its columns, or put over their middle: "
+            "move them, or write the group into the name of every column, such as 'Wind Dir' and 'Sea Dir'"
         )
         raise FileError("names over groups of columns", " ".join(text.split())[:60], None, allowed, line=line)
     return counted if placed is None else placed
 
 
-def _by_place(text: str, below: str, names: Sequence[str], spans: Sequence[Span]) -> list[str] | None:
-    """Groups by where they begin; None where one begins over no column's begin, or what comes of it cannot be."""
+def _begins(text: str, below: str, spans: Sequence[Span]) -> dict[int, str] | None:
+    """Groups by the column that each begins just over; None where one begins over none."""
     firsts = [{start} for start, _ in spans]
     for word in re.finditer(r"\S+", below):
         firsts[_nearest(word.start(), word.end(), spans)].add(word.start())
@@ -131,6 +141,34 @@ def _by_place(text: str, below: str, names: Sequence[str], spans: Sequence[Span]
         if place is None or place in begins:
             return None
         begins[place] = phrase[0]
+    return begins
+
+
+def _middles(text: str, below: str, names: Sequence[str], spans: Sequence[Span]) -> Iterator[dict[int, str]]:
+    """Each way to have every group over the middle of its columns: by the column that each begins with, and nothing
+    where the last ends."""
+    groups = list(_PHRASE.finditer(text))
+    edges = [[start, end] for start, end in spans]
+    for word in re.finditer(r"\S+", below):
+        place = _nearest(word.start(), word.end(), spans)
+        edges[place] = [min(edges[place][0], word.start()), max(edges[place][1], word.end())]
+
+    def ways(group: int, first: int) -> Iterator[tuple[int, ...]]:
+        """Where the groups from one on begin, when that one begins at a column, and where the last of them ends."""
+        named = takewhile(lambda place: names[place], range(first, len(edges)))
+        for last in named:
+            off = edges[first][0] + edges[last][1] - groups[group].start() - groups[group].end()
+            if abs(off) <= _OFF_MIDDLE:
+                others = ways(group + 1, last + 1) if group + 1 < len(groups) else iter([(last + 1,)])
+                yield from ((first, *other) for other in others)
+
+    for first in range(len(edges) if 1 < len(groups) <= _MOST_GROUPS else 0):
+        for way in islice(ways(0, first), _MOST_WAYS):
+            yield {way[-1]: ""} | {place: group[0] for place, group in zip(way, groups, strict=False)}
+
+
+def _given(begins: Mapping[int, str], names: Sequence[str]) -> list[str] | None:
+    """Groups from where each begins to the next; None where what comes of it cannot be."""
     found, group = [], ""
     for place, name in enumerate(names):
         group = begins.get(place, group)
