@@ -104,6 +104,31 @@ def test_without_delimiters_a_line_that_lacks_a_value_is_refused(line: str) -> N
     assert said.line == text.split("\n").index(old) + 1
 
 
+def test_what_stands_around_is_left_around() -> None:
+    text = ACROSS["a part a day, the first of one hour"]
+    found = _read(
+        "Significant wave height of the site\n" + text + "Wave height is of the site\nNext issue at 18\n"
+    )
+    assert found.batch.slots[0].hs == pytest.approx([2.1, 2.4, 2.7, 3.1])
+    assert "Lines under the table, not read: Wave height is of the site; Next issue at 18." in found.notes
+
+
+def test_without_delimiters_a_name_may_end_with_a_number() -> None:
+    text = """27 November 2026
+UTC 06 12 18
+Hs (m) Swell 1 1.1 1.4 2
+Tp (s) Swell 1 12 12 13
+Dir from Swell 1 90 90 90
+Wind sea Hs (m) 2.1 2.4 2.7
+Wind sea Tp (s) 8.1 8.4 8.7
+Wind sea Dir from 225 230 235
+"""
+    found = _read(text)
+    assert found.system_names == ("wind sea", "swell 1")
+    assert found.batch.slots[1].hs == pytest.approx([1.1, 1.4, 2.0])
+    assert found.batch.slots[1].tp == pytest.approx([12, 12, 13])
+
+
 def test_waves_above_the_first_times_are_refused_and_not_left_out() -> None:
     said = _refused("Hs (m),9,9,9,9\n" + ACROSS["a line a quantity"].replace("Hs (m)", "Swell Hs (m)"))
     assert (said.what, said.line) == ("line", 1)
