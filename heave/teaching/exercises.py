@@ -24,7 +24,7 @@ from heave.teaching.explanations import EXPLANATIONS, Known
 from heave.teaching.numbers import numbers_of
 from heave.teaching.questions import EXTRA_KINDS, NOTHING_LEFT, QUESTIONS, Question
 from heave.teaching.scenes import SCENES
-from heave.teaching.staging import Film, Runs, shorter
+from heave.teaching.staging import LEAST, Film, Runs, shorter
 from heave.units import show
 
 
@@ -63,8 +63,12 @@ class Grade:
     off: float
 
 
+NOTHING: Final = {**LEAST, "fraction": 5e-4}
+"""What a reply may be off of an answer that is none, by kind [SI]; a share of nothing would be nothing."""
+
+
 def grade(exercise: Exercise, reply: float) -> Grade:
-    """Grade a reply: right when it is within the exercise's tolerance of the answer.
+    """Grade a reply: right when it is within the exercise's tolerance of the answer, or as good as none where that is.
 
     Parameters
     ----------
@@ -78,6 +82,10 @@ def grade(exercise: Exercise, reply: float) -> Grade:
     """
     if isinstance(reply, bool) or not math.isfinite(reply):
         raise InputError("answer", reply, None, "one number")
+    least = NOTHING.get(exercise.kind, 0.0)
+    if abs(exercise.answer) <= least:
+        right = abs(reply) <= least
+        return Grade(right, 0.0 if right else math.copysign(math.inf, reply))
     off = (reply - exercise.answer) / abs(exercise.answer)
     return Grade(abs(off) <= exercise.tolerance * (1 + 1e-12), off)
 

@@ -95,11 +95,15 @@ def _bit_band(k: Known) -> str:
 def _active_delay(k: Known) -> str:
     by_gain, by_delay = abs(1 - k["G"]), 2 * abs(math.sin(math.pi * k["τ"] / k["T"]))
     quick = 2 * abs(math.sin(2 * math.pi * k["τ"] / k["T"]))
-    limit = "the gain" if by_gain > by_delay else "the delay"
+    limit = (
+        "neither leaves anything"
+        if by_gain == by_delay == 0
+        else f"it is {'the gain' if by_gain > by_delay else 'the delay'} that leaves more"
+    )
     return (
         "Following position it leaves this share of the motion, following force this share of the passive "
         f"force. The gain alone would leave {_percent(by_gain)}, the delay alone {_percent(by_delay)}: here "
-        f"it is {limit} that leaves more. In heave of half the period the delay alone would leave "
+        f"{limit}. In heave of half the period the delay alone would leave "
         f"{_percent(quick)}. Lost, the part leaves the passive unit, or the whole heave."
     )
 

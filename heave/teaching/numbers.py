@@ -39,6 +39,9 @@ LARGEST_GAIN: Final = 4.0
 CELL_SWING: Final = 50e3
 """Swing of the load cell in that question [N]."""
 
+LEAST_FORCE: Final = 10.0
+"""Least force that is asked about: less is the arithmetic of what is still [N]."""
+
 LINES: Final = 10.0
 """Lines strung asked about where no drawworks says how many."""
 
@@ -80,7 +83,8 @@ def numbers_of(plan: Plan, assessment: Assessment) -> dict[str, float]:
     if budget is not None:
         left = float(budget.half_stroke - budget.reserve - budget.start - budget.extreme)
     room = SMALLEST_ROOM if budget is None or left <= 0 else left
-    elastic = string.stiffness * float(heave.level) if band is None else band.elastic
+    elastic = string.stiffness * float(heave.level) if band is None else float(band.elastic)
+    elastic = 0.0 if elastic < LEAST_FORCE else elastic
     return {
         "W_air": string.mass * STANDARD_GRAVITY,
         "ρ_mud": string.mud_density,

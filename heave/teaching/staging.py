@@ -23,7 +23,7 @@ from heave.simulation.comparisons import (
 from heave.simulation.scenario import Scenario
 from heave.simulation.simulate import SimulationResult, regular_wave_heave
 from heave.teaching.measures import Tell
-from heave.teaching.numbers import LINES, REFERENCE_FRICTION, REFERENCE_SPRING
+from heave.teaching.numbers import LEAST_FORCE, LINES, REFERENCE_FRICTION, REFERENCE_SPRING
 from heave.units import show
 
 Runs = tuple[SimulationResult, ...]
@@ -49,7 +49,7 @@ GIVEN: Final = ("fraction", "penetration", "period")
 """Kinds of which scenes tell what was given, not measured: without noughts that say nothing."""
 
 
-LEAST: Final = {"length": 1e-3, "force": 10.0, "speed": 1e-3}
+LEAST: Final = {"length": 1e-3, "force": LEAST_FORCE, "speed": 1e-3}
 """Least that is told of what a run shows, by kind [SI]."""
 
 

@@ -17,7 +17,7 @@ from heave.judging import assess
 from heave.judging.demands import demands
 from heave.planning import OPERATIONS, Plan
 from heave.simulation.simulate import regular_wave_heave, simulate
-from heave.teaching.exercises import Exercise, exercises_for, grade
+from heave.teaching.exercises import Exercise, Grade, exercises_for, grade
 
 G = 9.80665
 AIR = 101_325.0
@@ -305,3 +305,26 @@ def test_grading_has_its_stated_tolerance(exercise: Exercise) -> None:
 def test_no_number_is_not_graded(reply: float) -> None:
     with pytest.raises(InputError, match="answer"):
         grade(exercises_for(demo_plan())[0], reply)
+
+
+def perfect() -> Plan:
+    """On a drum with full gain and no delay nothing is left of the heave, and no seals rub."""
+    drum = replace(demo_compensators()["Demo compensating drawworks"], active_gain=1.0, active_delay=0.0)
+    return demo_plan().changed(compensator=drum, hoisting=None)
+
+
+@pytest.mark.parametrize("key", ["active delay", "bit band", "hidden by friction", "stuck seals"])
+def test_an_answer_that_is_none_is_right_when_told_as_none(key: str) -> None:
+    """A share of nothing is no tolerance: none is right, and anything that could be told apart from it is not."""
+    smooth = replace(demo_plan().compensator, friction_fraction=0.0)
+    rubbing = key in ("hidden by friction", "stuck seals")
+    exercise = asked(demo_plan().changed(compensator=smooth) if rubbing else perfect())[key]
+    assert exercise.answer == 0
+    assert grade(exercise, 0.0) == Grade(True, 0.0)
+    large = {"force": 100.0, "length": 0.01, "fraction": 0.01}[exercise.kind]
+    assert grade(exercise, large) == Grade(False, math.inf)
+    assert grade(exercise, -large) == Grade(False, -math.inf)
+
+
+def test_nothing_left_is_not_laid_to_the_delay() -> None:
+    assert "here neither leaves anything" in asked(perfect())["active delay"].explanation
