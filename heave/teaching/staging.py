@@ -45,6 +45,8 @@ HIGHEST_WAVE: Final = 30.0
 """Highest regular wave that is simulated [m]."""
 
 
+SWITCHED_ON: Final = "The active part is switched on."
+
 GIVEN: Final = ("fraction", "penetration", "period")
 """Kinds of which scenes tell what was given, not measured: without noughts that say nothing."""
 
@@ -146,6 +148,11 @@ class Stage:
             self.change("The active part is switched off, so that the gas alone is seen.", active=False)
         return unit
 
+    def at_work(self) -> None:
+        """A unit that compensates: a drawworks whose active part is lost does not."""
+        if self.plan.compensator.is_drawworks and not self.plan.active:
+            self.change(SWITCHED_ON, active=True)
+
     def smooth(self, most: float = SMOOTH, least: float = 0.0) -> None:
         """Seal friction within bounds."""
         unit = self.plan.compensator
@@ -171,7 +178,7 @@ class Stage:
             made = unit.as_kind("active-assisted", active_gain=ADDED_GAIN, active_delay=ADDED_DELAY)
             self.change("An active part is added to the passive unit, gain 0.9, no limits.", compensator=made)
         if not self.plan.active:
-            self.change("The active part is switched on.", active=True)
+            self.change(SWITCHED_ON, active=True)
 
     def wave(self, amplitude: float, periods: tuple[float, ...] = PERIODS, **more: Any) -> Scenario:
         """A regular wave in which the vessel heaves by ± `amplitude` [m], or what the highest wave gives."""

@@ -5,14 +5,16 @@ from __future__ import annotations
 import itertools
 import math
 import re
+from dataclasses import replace
 from functools import cache
+from typing import Any
 
 import pytest
 from plain_scenes import ANSWERS, CLAIMS, MEASURED, Film
 from random_calculations import plans
 from teaching_plans import drawn
 
-from heave.files.rigs import demo_plan
+from heave.files.rigs import demo_compensators, demo_plan
 from heave.planning import Plan
 from heave.simulation.comparisons import Variant
 from heave.simulation.scenario import Scenario, run
@@ -160,6 +162,45 @@ def test_scenes_come_in_the_units_asked_for() -> None:
     _, other = shown("calm", 0, "oilfield")
     assert one.numbers == other.numbers
     assert one.answer == other.answer
+
+
+def quick(**changes: Any) -> Plan:
+    """The demonstration plan on a compensating drawworks, which holds the hook, with a short stiff string."""
+    base = demo_plan()
+    short = replace(
+        base.string, sections=(replace(base.string.sections[0], length=900.0), *base.string.sections[1:])
+    )
+    drum = demo_compensators()["Demo compensating drawworks"]
+    return base.changed(compensator=drum, string=short, hoisting=None, wob=0.0, **changes)
+
+
+@pytest.mark.parametrize("rate", [0.0, 30 / 3600])
+def test_hole_in_the_calm_never_takes_the_bit_off_the_rock(rate: float) -> None:
+    """A bit off the rock makes no hole, and what was drilled is then neither sunk nor stretched."""
+    plan = quick(offsets=replace(demo_plan().offsets, penetration_rate=rate))
+    film, told = made(SCENES["calm"], plan, "metric")
+    assert not any(run.lift_off.any() for run in (*film.play, *film.tried))
+    n, spring = told.numbers, film.play[0].plan.string.stiffness
+    assert n["set"] - n["late"] == pytest.approx(spring * (n["drilled"] - n["sunk"]), rel=0.05)
+    assert told.answer == 0
+
+
+def test_a_rate_of_penetration_that_the_plan_does_not_have_is_not_called_the_plans() -> None:
+    plan = demo_plan().changed(offsets=replace(demo_plan().offsets, penetration_rate=0.0))
+    _, told = made(SCENES["calm"], plan, "metric")
+    assert "at 15\u00a0m/h it was" in told.expect
+    assert "the plan's rate" not in told.expect
+
+
+@pytest.mark.parametrize("key", ["lift-off", "locked"])
+def test_a_drawworks_that_is_shown_at_work_works(key: str) -> None:
+    """Its active part lost, it would be as locked as what it is set against."""
+    film, told = made(SCENES[key], quick(active=False), "metric")
+    assert "The active part is switched on." in film.staged.said
+    if key == "lift-off":
+        assert told.answer == 2  # only with none
+    else:
+        assert told.numbers["after"] > 3 * told.numbers["before"]
 
 
 def test_words_follow_the_numbers() -> None:

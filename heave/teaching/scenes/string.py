@@ -136,6 +136,7 @@ def _told_deep(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
 
 def _lift_off(stage: Stage) -> Staged:
     stage.on_bottom()
+    stage.at_work()
     stage.smooth()
     rise = stage.plan.wob / stage.plan.string.stiffness
     scenario = stage.wave(OVER * rise, duration=LIFT_LENGTH)
@@ -209,6 +210,7 @@ def _told_lift_off(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Tol
 
 def _locked(stage: Stage) -> Staged:
     stage.on_bottom()
+    stage.at_work()
     setting, stiff = setting_of(stage.plan), stage.plan.string.stiffness
     amplitude = max(UNDER * stage.plan.wob, 2 * setting.friction_force) / stiff
     event = (Happening("compensator locked", LOCKING),)
