@@ -105,7 +105,7 @@ def moved(before: float, after: float, tell: Tell) -> str:
 
 def factor(one: float, other: float) -> str:
     """How `one` compares with `other`, both zero or above, as a phrase before a noun: 'as much as', '2.5 times'."""
-    if alike(one, other):
+    if alike(one, other) or (other > 0 and significant(one / other, 2) == "1.0"):
         return "about as much as"
     if other <= 0 or one / other > 1000:
         return "many times"

@@ -106,10 +106,8 @@ def seals(film: Film) -> dict[str, float]:
 def gas_slope(run: Run, shut: float = 0.0) -> float:
     """Load per metre of stroke from P Vⁿ constant a millimetre either side of where the gas is set."""
     unit, load = run.plan.compensator, assess(run.plan).setting.load
-    area, volume = (
-        getattr(unit, "effective_area", math.nan),
-        (getattr(unit, "gas_volume", math.nan)) - unit.gas_volume_shut - shut,
-    )
+    area = getattr(unit, "effective_area", math.nan)
+    volume = getattr(unit, "gas_volume", math.nan) - unit.gas_volume_shut - shut
     pressure = load / area + 101_325.0
 
     def force(x: float) -> float:
@@ -317,6 +315,11 @@ def goes(before: float, after: float) -> str:
     return {"about as much as": "stays at about", "more than": "grows from", "less than": "falls from"}[word]
 
 
+def leaves_more(n: dict[str, float]) -> str:
+    a, b = ("the gain" if n["gain leaves"] > n[f"delay leaves {one}"] else "the delay" for one in "AB")
+    return f"both it is {a} that leaves more." if a == b else f"A it is {a} that leaves more, in B {b}."
+
+
 Numbers = dict[str, float]
 CLAIMS: dict[str, list[Callable[[Numbers], str]]] = {
     "calm": [
@@ -347,8 +350,7 @@ CLAIMS: dict[str, list[Callable[[Numbers], str]]] = {
         lambda n: f"{relation(n['after tried'], n['after'])} the ± ",
     ],
     "delay": [
-        lambda n: f"in A it is {'the gain' if n['gain leaves'] > n['delay leaves A'] else 'the delay'} that",
-        lambda n: f"in B {'the gain' if n['gain leaves'] > n['delay leaves B'] else 'the delay'}.",
+        lambda n: f"So in {leaves_more(n)}",
         lambda n: (
             "B is "
             + {

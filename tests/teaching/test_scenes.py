@@ -20,7 +20,7 @@ from heave.simulation.comparisons import Variant
 from heave.simulation.scenario import Scenario, run
 from heave.simulation.simulate import SimulationResult
 from heave.teaching import SCENES
-from heave.teaching.measures import moved
+from heave.teaching.measures import factor, moved
 from heave.teaching.scene import Scene, Told
 
 PLANS = drawn(9)
@@ -211,3 +211,9 @@ def test_words_follow_the_numbers() -> None:
     assert moved(2.0, 1.0, tell) == "falls from 2 to 1"
     assert moved(2.0, 2.05, tell) == "stays at about 2"
     assert moved(0.0, 0.0, tell) == "stays at about 0"
+
+
+def test_a_factor_that_rounds_to_one_is_no_factor() -> None:
+    assert factor(104.0, 100.0) == factor(100.0, 102.9) == "about as much as"
+    assert factor(105.1, 100.0) == "1.1 times"
+    assert factor(96.0, 100.0) == "0.96 times"

@@ -86,7 +86,6 @@ def _told_stroke_out(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> T
     worst = run.time[0] if never else time_of_highest(run, run.stroke, *struck)
     low_after = lowest(run, "bit_force", *after)
     eaten = QUICK_HOLE * (RESCUE if never else met)
-    counted = f"{strikes} time{'s' if strikes != 1 else ''}"
     return Told(
         question=f"{length(left)} of stroke is left, hole eats it, and the vessel heaves by ± "
         f"{length(swing(run, 'heave'))}. When the piston meets its end while the vessel still rises, what "
@@ -109,7 +108,7 @@ def _told_stroke_out(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> T
             if never
             else f"After {met:.0f}\u00a0s hole had eaten {length(eaten)} of the {length(left)}, and the crest of the "
             "heave took the rest.",
-            f"Against its end {counted}, the unit is a locked one: the lowest weight on bit "
+            f"Against its end {_count(strikes)}, the unit is a locked one: the lowest weight on bit "
             f"{moved(low_before, low, force)}, the highest hook load {moved(load_before, load, force)}."
             if not never
             else f"The weight on bit keeps above {force(low_after)}.",

@@ -20,7 +20,7 @@ from heave.teaching.measures import (
     time_of_highest,
 )
 from heave.teaching.scene import Caption, Scene, Sketch, Told, in_order
-from heave.teaching.staging import Runs, Stage, Staged, drum
+from heave.teaching.staging import Runs, Stage, Staged, drum, shorter
 from heave.units import significant
 
 LATER: Final = 0.5
@@ -69,6 +69,7 @@ def _told_delay(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
         math.sqrt(1 + gain**2 - 2 * gain * math.cos(2 * math.pi * delay / period)) for delay in (own, late)
     ]
     peak = time_of_highest(runs[1], np.abs(runs[1].bit_force - runs[1].bit_force.mean()), 2 * period, end - 4)
+    told_gain = shorter(significant(gain, 3))
     limit = ["the gain" if by_gain > one else "the delay" for one in by_delay]
     against = (
         "as little good as none at all"
@@ -78,7 +79,7 @@ def _told_delay(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
         else "still better than none"
     )
     return Told(
-        question=f"An active part with gain {significant(gain, 3)} comes {time(own)} late in A and {time(late)} in "
+        question=f"An active part with gain {told_gain} comes {time(own)} late in A and {time(late)} in "
         f"B, in a wave of {time(period)}. How does the weight on bit swing in B?",
         choices=(
             "Less than in A",
@@ -98,18 +99,24 @@ def _told_delay(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
             Caption(peak + 2.0, end, f"± {force(a)} in A, ± {force(b)} in B."),
         ),
         why=(
-            f"Of what it follows, a gain of {significant(gain, 3)} alone would leave {share(by_gain)}. Coming "
+            f"Of what it follows, a gain of {told_gain} alone would leave {share(by_gain)}. Coming "
             f"late alone would leave {share(by_delay[0])} in A and {share(by_delay[1])} in B, for a wave of "
             f"{time(period)}. Together they leave {share(both[0])} and {share(both[1])}.",
-            f"So in A it is {limit[0]} that leaves more, in B {limit[1]}.",
+            f"So in both it is {limit[0]} that leaves more."
+            if limit[0] == limit[1]
+            else f"So in A it is {limit[0]} that leaves more, in B {limit[1]}.",
             f"The bit swings by ± {force(a)} in A and ± {force(b)} in B. With the active part lost it would "
             f"be ± {force(lost)}: B is {against}.",
         ),
         change="Lose the active part of A altogether.",
         expect=f"The swing at the bit {moved(a, lost, force)}.",
         learned=f"An active part that comes late works on what has been: {time(late - own)} more took the bit's "
-        f"swing from ± {force(a)} to ± {force(b)}; without it ± {force(lost)}. In A {limit[0]} left more, in "
-        f"B {limit[1]}.",
+        f"swing from ± {force(a)} to ± {force(b)}; without it ± {force(lost)}. "
+        + (
+            f"In both {limit[0]} left more."
+            if limit[0] == limit[1]
+            else f"In A {limit[0]} left more, in B {limit[1]}."
+        ),
         sketch=Sketch("bit_force", "force", "weight on bit", end - 3 * period, end),
         numbers={
             "A": a,

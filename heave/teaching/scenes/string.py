@@ -13,7 +13,6 @@ from heave.planning.plan import LEAST_HANGING, Plan
 from heave.simulation.comparisons import LENGTHS, LIGHT_BIT, Variant, variants
 from heave.simulation.scenario import Happening
 from heave.teaching.measures import (
-    alike,
     at,
     factor,
     first,
@@ -256,7 +255,7 @@ def _told_locked(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
                 " The bit lifts off and lands in it."
                 if lifts
                 else ""
-                if alike(after, string_alone)
+                if factor(after, string_alone) == factor(1.0, 1.0)
                 else " String and gear have mass, and a slow spring leaves that out."
             ),
         ),
