@@ -24,7 +24,7 @@ from heave.sea.slots import PERIOD_RANGE, SHAPES, SystemSlot
 from heave.sea.spectra import GAMMA_RULE_RANGE, GAUSSIAN_SWELL_SHORTEST, GAUSSIAN_WIDTH_RANGE, gamma_by_rule
 from heave.sea.spreading import SPREADING_EXPONENT, SPREADING_KINDS
 from heave.sea.two_peak import TORSETHAUGEN_LONGEST
-from heave.units import STANDARD_GRAVITY
+from heave.units import STANDARD_GRAVITY, show_apart
 
 LEAST_HS: Final = 0.001
 """Lowest sea that is one [m]: below a millimetre logarithms of the density overflow."""
@@ -274,15 +274,17 @@ def _warn(system: WaveSystem, depth: float | None) -> list[str]:
     steepness = 2.0 * math.pi * system.hs / (STANDARD_GRAVITY * system.tp**2)
     cap = steepness_cap(system.tp)
     if steepness > cap:
+        told, most = show_apart(steepness, cap, "number", "metric", 2)
         found.append(
-            f"steepness Sp {steepness:.3f} is past the cap of {cap:.3f} (1/{1 / cap:.0f}; DNV-RP-C205, "
-            "3.5.4): such a sea would break"
+            f"steepness Sp {told} is past the cap of {most} (1/{1 / cap:.0f}; DNV-RP-C205, 3.5.4): such a sea "
+            "would break"
         )
     low, high = GAMMA_RULE_RANGE
     ratio = system.tp / math.sqrt(system.hs)
     if system.shape == "jonswap" and system.gamma is None and not low <= ratio <= high:
+        told, _ = show_apart(ratio, min(max(ratio, low), high), "number", "metric")
         found.append(
-            f"Tp/√Hs {ratio:.2f} is outside {low:g} to {high:g}, the range of the rule for the JONSWAP peak "
+            f"Tp/√Hs {told} is outside {low:g} to {high:g}, the range of the rule for the JONSWAP peak "
             f"factor (DNV-RP-C205, 3.5.5); γ is held at {system.peak_factor:.0f}"
         )
     if system.shape in FITTED_TO:

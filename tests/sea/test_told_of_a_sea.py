@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -40,6 +41,22 @@ def test_the_rule_of_the_peak_factor_holds_between_3_6_and_5(share: float, told:
     assert ("outside 3.6 to 5" in words(hs, tp)) == told
     assert "outside" not in words(hs, tp, gamma=2.0)
     assert "outside" not in words(hs, tp, shape="two-parameter")
+
+
+@pytest.mark.parametrize("share", [1.0005, 1.01, 1.2])
+def test_a_sea_just_past_the_cap_does_not_read_as_if_it_stood_at_it(share: float) -> None:
+    found = re.search(
+        r"Sp ([\d.]+) is past the cap of ([\d.]+) ", words(share * G * 64 / (30 * math.pi), 8.0, gamma=2)
+    )
+    assert found is not None
+    assert float(found[1]) > float(found[2])
+
+
+@pytest.mark.parametrize("share", [3.598, 3.5999, 5.0001, 5.002])
+def test_a_ratio_just_outside_the_rule_does_not_read_as_if_it_were_in_it(share: float) -> None:
+    found = re.search(r"Tp/√Hs ([\d.]+) is outside", words((10.0 / share) ** 2, 10.0))
+    assert found is not None
+    assert not 3.6 <= float(found[1]) <= 5.0
 
 
 def test_water_that_the_waves_feel_and_that_they_break_in() -> None:
