@@ -19,7 +19,7 @@ from heave.simulation.comparisons import Variant, variants, without_drilling
 from heave.simulation.played import play
 from heave.simulation.reconcile import reconcile
 from heave.simulation.scenario import Scenario
-from heave.simulation.statistics import report, shared_edges
+from heave.simulation.statistics import LiftOff, report, shared_edges
 
 
 def sides_of(variants: Sequence[Variant], duration: float = 60.0) -> list[Side]:
@@ -71,3 +71,20 @@ def test_stroke_is_told_of_what_has_one() -> None:
     assert told(1, drawworks=False).endswith(", 1 time at an end")
     assert told(2, drawworks=False).endswith(", 2 times at an end")
     assert told(0, drawworks=True) == "no stroke; the block moves \u22120.250\u00a0m to 0.500\u00a0m"
+
+
+def test_a_list_of_lift_offs_that_is_cut_says_so_and_is_cut_of_each_run() -> None:
+    """A bare bit may lift off hundreds of times; the other run's stay in the list."""
+
+    def run(letter: str, count: int) -> tuple[Any, Any]:
+        lifts = tuple(LiftOff(10.0 * n, 1.0) for n in range(count))
+        return SimpleNamespace(letter=letter, variant=Variant("x", demo_plan())), SimpleNamespace(
+            lift_offs=lifts
+        )
+
+    (a, many), (b, few) = run("A", 431), run("B", 7)
+    title, rows = watch.lifted([a, b], [many, few])
+    assert title == "Lift-offs, 438: of each run the first 100"
+    assert [sum(row[0][0] == letter for row in rows) for letter in "AB"] == [100, 7]
+    assert watch.lifted([b], [few])[0] == "Every lift-off, 7"
+    assert len(watch.lifted([b], [few])[1]) == 7

@@ -25,6 +25,9 @@ from heave.simulation.simulate import SimulationResult
 from heave.simulation.statistics import RunStatistics, instant, report, shared_edges
 from heave.units import counted, fixed, show, significant
 
+MOST_LIFTS: Final = 100
+"""Most lift-offs of a run that are listed."""
+
 READING: Final = """\
 Two scales stand side by side, each with its own bar. In the whole, hull, derrick, block and hook move in metres as they
 do in the run; in the enlarged view so do stroke, stretch of the string and a bit that lifts, larger by what is written
@@ -190,14 +193,26 @@ def whole_run(sides: Sequence[Side]) -> None:
         figure = overview_figure(sides, look, system)
         words = "Weight on bit over the whole run"
         pieces.chart(figure, "overview", words, name=words)
-    lifts = []
-    for side, run in zip(sides, reports, strict=True):
-        name = f"{side.letter} {plain(side.variant.label)}"
-        for lift in run.lift_offs:
-            lifts.append((name, f"{fixed(lift.start, 1)}\u00a0s", f"{fixed(lift.duration, 2)}\u00a0s"))
+    title, lifts = lifted(sides, reports)
     if lifts:
-        with st.expander(f"Every lift-off, {len(lifts)}"):
-            st.markdown(pieces.markdown_table(("Run", "At", "For"), lifts[:200]))
+        with st.expander(title):
+            st.markdown(pieces.markdown_table(("Run", "At", "For"), lifts))
+
+
+def lifted(sides: Sequence[Side], reports: Sequence[RunStatistics]) -> tuple[str, list[tuple[str, str, str]]]:
+    """What the table of lift-offs is called, and its rows: of each run the first `MOST_LIFTS`."""
+    rows = [
+        (
+            f"{side.letter} {plain(side.variant.label)}",
+            f"{fixed(lift.start, 1)}\u00a0s",
+            f"{fixed(lift.duration, 2)}\u00a0s",
+        )
+        for side, run in zip(sides, reports, strict=True)
+        for lift in run.lift_offs[:MOST_LIFTS]
+    ]
+    count = sum(len(run.lift_offs) for run in reports)
+    some = f"Lift-offs, {count}: of each run the first {MOST_LIFTS}"
+    return some if count > len(rows) else f"Every lift-off, {count}", rows
 
 
 def table(sides: Sequence[Side], reports: Sequence[RunStatistics], system: str) -> str:
