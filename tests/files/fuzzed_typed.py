@@ -187,7 +187,7 @@ def _sheet(draw: random.Random) -> str:
     with patch.object(
         data_sheet,
         "st",
-        SimpleNamespace(session_state={f"heave:sheet:{key}": one for key, one in boxes.items()}),
+        SimpleNamespace(session_state={data_sheet._key(key, system): one for key, one in boxes.items()}),
     ):
         try:
             found = data_sheet._typed(system)

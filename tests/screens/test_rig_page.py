@@ -117,11 +117,11 @@ def test_sections_move_and_go(app: AppTest, unfold: Unfold) -> None:
 def test_pipe_is_added_from_the_table(app: AppTest, unfold: Unfold) -> None:
     open_tab(app, "Drill string")
     unfold("pipe")
-    app.text_input(key="heave:pipe:length").set_value("1 000").run()
+    app.text_input(key="heave:pipe:length:m").set_value("1 000").run()
     app.button(key="heave:pipe:add").click().run()
     assert not app.exception
     assert plan_of(app).string.sections[-1].length == 1000.0
-    app.text_input(key="heave:pipe:length").set_value("long").run()
+    app.text_input(key="heave:pipe:length:m").set_value("long").run()
     before = plan_of(app)
     app.button(key="heave:pipe:add").click().run()
     assert plan_of(app) == before
@@ -305,6 +305,34 @@ def test_a_data_sheet_is_typed_seen_and_taken(app: AppTest, box: Box, unfold: Un
     box("Rod of a cylinder (mm)").set_value("600").run()
     assert any("below the bore" in item.value for item in app.error)
     assert plan_of(app).compensator == after
+
+
+def test_what_was_typed_in_one_unit_is_not_read_in_another(
+    app: AppTest, box: Box, unfold: Unfold, words: Words
+) -> None:
+    """500 mm would be 500 in, and 1000 m of pipe 1000 ft; counts and degrees stay, for they have no other unit."""
+    open_tab(app, "Compensator")
+    unfold("data-sheet", "pipe")
+    for label, typed in (
+        ("Bore of a cylinder (mm)", "500"),
+        ("Volume of a bottle (m³)", "0,8"),
+        ("Bottles open to the cylinders", "12"),
+    ):
+        box(label).set_value(typed).run()
+    assert "Area of a piston" in words()
+    app.session_state["heave:units"] = "oilfield"
+    app.run()
+    assert box("Bore of a cylinder (in)").value == ""
+    assert box("Bottles open to the cylinders").value == "12"
+    assert "Area of a piston" not in words()
+    app.session_state["heave:units"] = "metric"
+    app.run()
+    assert box("Bore of a cylinder (mm)").value == "500"
+    open_tab(app, "Drill string")
+    box("Length to add (m)").set_value("1000").run()
+    app.session_state["heave:units"] = "oilfield"
+    app.run()
+    assert box("Length to add (ft)").value == ""
 
 
 def test_a_rating_that_the_gas_cannot_carry_is_named_when_it_is_typed(app: AppTest, box: Box) -> None:

@@ -76,9 +76,15 @@ def _sheet() -> None:
     pieces.told("data sheet")
 
 
-def _box(column: Any, name: str, system: str) -> None:
+def _key(name: str, system: str) -> str:
+    """Of a box: one for each unit, so that what was typed in millimetres is never read as inches."""
     about = fields.about(rig.DataSheet, name)
-    key = f"heave:sheet:{name}"
+    unit = unit_of(about.kind, system).symbol if isinstance(about, fields.Quantity) else ""
+    return f"heave:sheet:{name}:{unit}"
+
+
+def _box(column: Any, name: str, system: str) -> None:
+    about, key = fields.about(rig.DataSheet, name), _key(name, system)
     if isinstance(about, fields.Choice):
         column.selectbox(about.label, about.options, key=key, help=about.help, **STAYS)
     elif isinstance(about, fields.Quantity):
@@ -91,7 +97,7 @@ def _typed(system: str) -> rig.DataSheet | None:
     """The sheet as it stands in the boxes; None while one that is needed is empty."""
     values: dict[str, Any] = {}
     for name in names_of(rig.DataSheet):
-        about, given = fields.about(rig.DataSheet, name), st.session_state[f"heave:sheet:{name}"]
+        about, given = fields.about(rig.DataSheet, name), st.session_state[_key(name, system)]
         if isinstance(about, fields.Quantity):
             if not str(given).strip():
                 if not about.optional:

@@ -173,13 +173,15 @@ def _add_section() -> None:
     worn = "How far the pipe is worn: area and yield in tension fall with it."
     three.selectbox("Class", tuple(rig.PIPE_CLASSES), key="heave:pipe:class", help=worn, **STAYS)
     length = "Goes to the lower end of the string."
-    four.text_input(f"Length to add ({unit.symbol})", key="heave:pipe:length", help=length, **STAYS)
+    key = f"heave:pipe:length:{unit.symbol}"  # what was typed in metres is never read as feet
+    four.text_input(f"Length to add ({unit.symbol})", key=key, help=length, **STAYS)
     button("Add at the bottom", "pipe:add", _added_section)
 
 
 def _added_section() -> None:
+    box = f"length:{unit_of('length', state.system()).symbol}"
     size, grade, pipe_class, typed = (
-        st.session_state[f"heave:pipe:{name}"] for name in ("size", "grade", "class", "length")
+        st.session_state[f"heave:pipe:{name}"] for name in ("size", "grade", "class", box)
     )
     with state.noted():
         length = typed_number(typed, "Length to add", "length", state.system())
