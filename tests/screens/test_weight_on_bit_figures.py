@@ -73,6 +73,24 @@ def test_stroke_is_told_of_what_has_one() -> None:
     assert told(0, drawworks=True) == "no stroke; the block moves \u22120.250\u00a0m to 0.500\u00a0m"
 
 
+@pytest.mark.parametrize(
+    ("heavier", "seconds", "told"),
+    [
+        (135e3, 80.0, ("WOB A 67.0\u00a0kN and B 135\u00a0kN", "80 s after")),
+        (67e3, 90.0, ("WOB 67.0\u00a0kN", "1.5 min after")),
+    ],
+)
+def test_the_weights_of_two_runs_are_both_told(
+    monkeypatch: pytest.MonkeyPatch, heavier: float, seconds: float, told: tuple[str, str]
+) -> None:
+    monkeypatch.setattr(watch.state, "system", lambda: "metric")
+    shown = [Variant("one", demo_plan().changed(wob=weight)) for weight in (67e3, heavier)]
+    result: Any = SimpleNamespace(events=())
+    words = watch.echo(shown, Scenario(duration=seconds), result).replace("\\", "")
+    assert words.endswith(told[0])
+    assert told[1] in words
+
+
 def test_a_list_of_lift_offs_that_is_cut_says_so_and_is_cut_of_each_run() -> None:
     """A bare bit may lift off hundreds of times; the other run's stay in the list."""
 

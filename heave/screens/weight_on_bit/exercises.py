@@ -26,7 +26,8 @@ def exercises() -> None:
     asked = {exercise.key: exercise for exercise in exercises_for(plan, system)}
     st.markdown(
         f"{len(asked)} questions about your own plan, in the order in which the load goes: string, compensator, gas, "
-        "heave, bit. Change the plan and the answers change with it. What you answer rightly is kept with the plan."
+        "heave, bit, drilling line. Change the plan and the answers change with it. What you answer rightly is kept "
+        "with the plan."
     )
     _done(plan, list(asked.values()))
     key = steps.picked("exercise", "Exercise", {key: one.title for key, one in asked.items()})

@@ -157,8 +157,12 @@ def echo(shown: Sequence[Variant], scenario: Scenario, result: SimulationResult)
         what += f" of {scenario.record.name}"
     letters = zip("AB", shown, strict=False)
     parts = [f"{letter}: {variant.label}" for letter, variant in letters] if len(shown) > 1 else []
-    parts += [what, f"{scenario.length / 60:.4g} min after a lead-in of 1 min"]
-    parts.append(f"WOB {show(shown[0].plan.wob, 'force', system)}")
+    minutes = scenario.length / 60
+    length = f"{minutes:g} min" if minutes % 0.5 == 0 else f"{scenario.length:.4g} s"
+    parts += [what, f"{length} after a lead-in of 1 min"]
+    weights = [show(variant.plan.wob, "force", system) for variant in shown]
+    told = " and ".join(f"{letter} {one}" for letter, one in zip("AB", weights, strict=False))
+    parts.append(f"WOB {told if len(set(weights)) > 1 else weights[0]}")
     parts += [f"{event.kind} at {event.time:.0f} s" for event in result.events[:6]]
     return "Simulated: " + plain(" · ".join(parts))
 
