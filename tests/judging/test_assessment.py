@@ -96,6 +96,17 @@ def test_stroke_checks_rise_with_hs(hs: float, tp: float, factor: float) -> None
         assert high.check(key).utilisation > low.check(key).utilisation
 
 
+@pytest.mark.parametrize(("start", "key"), [(3.0, "stroke_falling"), (-3.6, "stroke_rising")])
+def test_a_stroke_below_zero_is_explained(start: float, key: str) -> None:
+    """A piston that starts far on one side stays there: what it uses of the other is below zero, and why is told."""
+    plan = heave.demo_plan()
+    check = heave.assess(plan.changed(offsets=dataclasses.replace(plan.offsets, start_position=start))).check(
+        key
+    )
+    assert check.demand < 0
+    assert "elow zero the piston does not come to this side of mid-stroke" in check.basis
+
+
 @settings(max_examples=15, deadline=None)
 @given(off_bow=st.floats(0.0, 180.0), tp=st.floats(6.0, 16.0))
 def test_port_and_starboard_seas_are_alike_for_a_hoist_on_the_centreline(off_bow: float, tp: float) -> None:

@@ -110,13 +110,15 @@ SPEEDS_ACTIVE: Final = tuple(one for one in SPEEDS if one is not reversal.SLIP)
 def rising(d: Demands) -> Outcome:
     """Static travel plus the extreme at the accepted risk, against half the stroke less the end reserve.
     The extreme is the travel between block and hook, and never less than the heave itself. The risk is for
-    this end: of passing one end or the other it is up to twice that."""
+    this end: of passing one end or the other it is up to twice that. Below zero the piston does not come to this side
+    of mid-stroke at all."""
     return _side(d, "x_r", d.static_sides[0])
 
 
 @partial(Rule, "stroke_falling", "Stroke, vessel falling", "length", *_GAS, (*_STROKE, USED["x_f"]))
 def falling(d: Demands) -> Outcome:
-    """As the rising side, towards the end where the gas is fully expanded."""
+    """As the rising side, towards the end where the gas is fully expanded; below zero the piston does not come to this
+    side of mid-stroke at all."""
     return _side(d, "x_f", d.static_sides[1])
 
 
