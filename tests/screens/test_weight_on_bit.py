@@ -318,6 +318,7 @@ def test_a_record_is_reconciled_calibrates_and_is_taken_out_again(page: AppTest)
     bring(page, record(1.2, minutes=120.0))
     text = words(page)
     assert "**1.20**" in text
+    assert "one standard error" in text  # a bare ± would be read as an end that is not passed
     assert "Zero-crossing period | 10.0\u00a0s" in text
     button = next(item for item in page.button if item.label.startswith("Calibrate"))
     button.click().run()

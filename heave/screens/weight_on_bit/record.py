@@ -242,7 +242,7 @@ def _offered(against: Reconciliation, record: MeasuredHeave) -> None:
     st.header("Measured over predicted")
     st.markdown(
         f"**{plain(significant(against.ratio))}**, known to ± {significant(100 * against.uncertainty, 2)} % from the "
-        "length of the record alone."
+        "length of the record alone: one standard error, and in a third of such records it is more."
     )
     st.markdown(steps_text(against.working, state.system()))
     if against.factor is None:
