@@ -20,6 +20,7 @@ from heave.planning.kinds import OperationKey
 from heave.screens.figures.look import DARK, LIGHT
 from heave.screens.figures.sides import PANELS, Side
 from heave.screens.film.happened import MOST_MARKS
+from heave.screens.film.machine import limits_of
 from heave.screens.film.payload import LONGEST, film_of
 from heave.simulation.comparisons import Variant, variants, without_drilling
 from heave.simulation.played import play
@@ -317,3 +318,12 @@ def test_it_is_light_and_its_key_says_when_anything_changed() -> None:
         keys.add(other["key"])
     assert len(keys) == 6
     assert film_of(sides, scenario, LIGHT, "metric")["key"] == made["key"]
+
+
+def test_a_bit_that_hangs_is_not_held_to_the_weights_of_a_programme() -> None:
+    """Its 0 kN would stand as below the lowest weight allowed."""
+    plan = demo_plan()
+    off = plan.changed(operation=replace(plan.operation, kind="landing"), wob=0.0)
+    assert "bit_force" in limits_of(Variant("on", plan))
+    assert "bit_force" not in limits_of(Variant("off", off))
+    assert "hook_load" in limits_of(Variant("off", off))

@@ -107,6 +107,7 @@ def limits_of(variant: Variant) -> Parts:
     """
     plan, unit, operation = variant.plan, variant.plan.compensator, variant.plan.operation
     bit = [(operation.wob_low, "WOB, lowest allowed"), (operation.wob_high, "WOB, highest allowed")]
+    bit = bit if plan.on_bottom else []  # off bottom there is no weight to hold to a programme
     found = {"bit_force": [(level, word) for level, word in bit if level is not None]}
     if variant.unit != "no compensator":
         locked, rating, word = locked_from_the_start(variant), unit.compensated_rating, "rating compensating"
