@@ -80,6 +80,12 @@ def runs_kept(app: AppTest) -> Happening:
     return happening
 
 
+def height_run(app: AppTest) -> float:
+    """Of the regular wave that was asked for last [m]."""
+    made = next(reversed(runs.KEPT._entries)).made_from
+    return float(made[2].height)
+
+
 def record(factor: float = 1.0, minutes: float = 20.0) -> bytes:
     """A record of one sine with `factor` times the demo plan's standard deviation."""
     sigma = assess(demo_plan()).responses.heave.sigma
@@ -139,6 +145,28 @@ def test_a_regular_wave_and_another_seed_are_run(page: AppTest) -> None:
     by_label(page.selectbox, "Heave from").set_value("wave").run()
     by_label(page.text_input, "Wave height, crest to trough (m)").set_value("2,5").run()
     assert "Regular wave of 2.50\u00a0m crest to trough, 10.0\u00a0s" in words(page)
+
+
+def test_a_number_goes_along_when_the_units_are_changed(page: AppTest) -> None:
+    """What is in the box is what is run, to the last figure, in either units and back."""
+
+    def crest(unit: str) -> Any:
+        return by_label(page.text_input, f"Wave height, crest to trough ({unit})")
+
+    by_label(page.selectbox, "Heave from").set_value("wave").run()
+    crest("m").set_value("5").run()
+    page.session_state["heave:units"] = "oilfield"
+    page.run()
+    assert "of 16.4\u00a0ft crest to trough" in words(page)
+    assert crest("ft").value == "16.4"
+    assert height_run(page) == 5.0
+    crest("ft").set_value("20").run()
+    assert height_run(page) == pytest.approx(6.096)
+    page.session_state["heave:units"] = "metric"
+    page.run()
+    assert crest("m").value == "6.096"
+    assert height_run(page) == pytest.approx(6.096)
+    assert not page.exception
 
 
 @pytest.mark.parametrize(

@@ -16,7 +16,7 @@ from heave.screens import state
 from heave.screens.inputs import STAYS, number_of, pick, plain, sentence, shown_number, typed_number
 from heave.simulation.comparisons import COMPARISONS, Variant, why_not
 from heave.simulation.scenario import ASKED, DURATION, HAPPENINGS, SOURCES, Happening, Scenario, why_left_out
-from heave.units import display_value, round_number, show, unit_of, with_unit
+from heave.units import UNIT_SYSTEMS, display_value, round_number, show, unit_of, with_unit
 
 SHOWN: Final = "The plan by itself, or the plan beside another set-up; one that it cannot have says why."
 HEAVE: Final = "The plan's own sea, a regular wave, or a record brought under Measured heave."
@@ -40,13 +40,12 @@ def typed(
     unit = unit_of(kind, system).symbol
     kept: float | None = state.kept(f"wob:{name}")
     good = start if kept is None else kept
-    shown, key = shown_number(start, kind, system), f"heave:wob:{name}:{system}"
     ends = " to ".join(round_number(display_value(end, kind, system)) for end in (low, high))
     allowed = f"{'a whole number ' if whole else ''}from {ends}"
     about = f"Of this run only, not in the plan. Allowed: {with_unit(allowed, unit)}."
-    text = place.text_input(f"{label} ({unit})" if unit else label, shown, key=key, help=about, **STAYS)
+    shown, text = _box(place, name, f"{label} ({unit})" if unit else label, kind, good, help=about)
     try:
-        value = start if text == shown else typed_number(text, label, kind, system)
+        value = good if text == shown else typed_number(text, label, kind, system)
         if not low <= value <= high or (whole and value != math.floor(value)):
             raise InputError(label, text, unit or None, allowed)
     except InputError as error:
@@ -54,6 +53,22 @@ def typed(
         return good
     state.keep(f"wob:{name}", value)
     return value
+
+
+def _box(
+    place: DeltaGenerator, name: str, label: str, kind: str, good: float | None, **how: Any
+) -> tuple[str, str]:
+    """A box that begins with the `good` number: what that is in the units on the screen, and what stands in the box.
+
+    Of two unit systems only the one on the screen has a box, so that a change of units takes the number along.
+    """
+    system, stem = state.system(), f"heave:wob:{name}"
+    for other in UNIT_SYSTEMS:
+        if other != system:
+            st.session_state.pop(f"{stem}:{other}", None)
+    shown, key = shown_number(good, kind, system), f"{stem}:{system}"
+    st.session_state.setdefault(key, shown)
+    return shown, place.text_input(label, key=key, **how, **STAYS)
 
 
 def comparison(plan: Plan) -> str:
@@ -141,17 +156,16 @@ def _asked(place: DeltaGenerator, slug: str, name: str) -> Any:
     about, system = fields.about(Happening, name), state.system()
     assert isinstance(about, fields.Quantity)
     start: Any = next(item.default for item in dataclasses.fields(Happening) if item.name == name)
-    shown = shown_number(start, about.kind, system)
+    (good,) = state.kept(f"wob:{slug}:{name}") or (start,)
     label = f"{sentence(about.label)} ({unit_of(about.kind, system).symbol})"
-    key = f"heave:wob:{slug}:{name}:{system}"
-    empty = "empty" if about.optional else None
-    text = place.text_input(label, shown, key=key, help=about.help or None, placeholder=empty, **STAYS)
-    value, refused = (start, "") if text == shown else number_of(text, about, system)
+    how = {"help": about.help or None, "placeholder": "empty" if about.optional else None}
+    shown, text = _box(place, f"{slug}:{name}", label, about.kind, good, **how)
+    value, refused = (good, "") if text == shown else number_of(text, about, system)
     if not refused:
         state.keep(f"wob:{slug}:{name}", (value,))
         return value
     place.markdown(f":red[**Not taken.** {plain(refused)}. The last one that was is still used.]")
-    return (state.kept(f"wob:{slug}:{name}") or (start,))[0]
+    return good
 
 
 def left_out(variants: tuple[Variant, ...], scenario: Scenario) -> list[str]:
