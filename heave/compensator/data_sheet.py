@@ -14,7 +14,7 @@ from typing import Final, NamedTuple
 from heave.compensator.device import Compensator, GasUnit
 from heave.errors import InputError
 from heave.fields import choice, quantity, validate
-from heave.units import per_cent, show, significant
+from heave.units import per_cent, show, show_apart, significant
 
 USUAL_STROKE: Final = (3.5, 9.0)
 """Strokes at the hook of drill-string compensators, 15 to 25 ft and somewhat beyond; common practice [m]."""
@@ -140,7 +140,7 @@ class DataSheet:
         return tuple(lines)
 
 
-def remarks(unit: Compensator, load: float, system: str = "si") -> tuple[Remark, ...]:
+def remarks(unit: Compensator, load: float, system: str = "si", ratio: float = 1.0) -> tuple[Remark, ...]:
     """What the numbers of a unit say of each other, and of the load it is to carry.
 
     Source: force is pressure times area, the polytropic gas law; bounds by common practice are named so.
@@ -148,16 +148,18 @@ def remarks(unit: Compensator, load: float, system: str = "si") -> tuple[Remark,
     Parameters
     ----------
     unit : of any kind
-    load : on it [N]
+    load : at the hook, which the gas carries on its effective area [N]
     system : of units
+    ratio : load on the unit over that at the hook, `heave.hoisting.crown_ratio` of one under the crown; its ratings are
+        over the load on it
 
     Returns
     -------
     One remark for each thing that was looked at
     """
-    found = [_locked(unit, system), _rating(unit, load, system)]
+    found = [_locked(unit, system), _rating(unit, load, system, ratio)]
     if isinstance(unit, GasUnit):
-        found += [*_pressures(unit, load, system), *_gas(unit, load, system), *_usual(unit, system)]
+        found += [*_pressures(unit, load, system, ratio), *_gas(unit, load, system), *_usual(unit, system)]
     return tuple(found)
 
 
@@ -171,23 +173,26 @@ def _locked(unit: Compensator, system: str) -> Remark:
     return Remark(doubtful, words + (": one of the two may be wrong." if doubtful else "."))
 
 
-def _rating(unit: Compensator, load: float, system: str) -> Remark:
-    rating = unit.compensated_rating
-    doubtful = load > rating
-    words = f"The load of the plan, {show(load, 'force', system)}, is {'above' if doubtful else 'within'} the rating"
-    return Remark(doubtful, f"{words} compensating, {show(rating, 'force', system)}.")
+def _rating(unit: Compensator, load: float, system: str, ratio: float) -> Remark:
+    doubtful = load * ratio > unit.compensated_rating
+    carried, rating = show_apart(load * ratio, unit.compensated_rating, "force", system)
+    pull = "" if ratio == 1 else " with the pull of its lines on the crown"
+    words = f"The load of the plan, {carried}{pull}, is {'above' if doubtful else 'within'} the rating"
+    return Remark(doubtful, f"{words} compensating, {rating}.")
 
 
-def _pressures(unit: GasUnit, load: float, system: str) -> Iterator[Remark]:
+def _pressures(unit: GasUnit, load: float, system: str, ratio: float) -> Iterator[Remark]:
     """Area times pressure against the rating, and the pressure that the load needs."""
-    most, rating = unit.effective_area * unit.pressure_rating, unit.compensated_rating
+    most, rating = unit.effective_area * unit.pressure_rating * ratio, unit.compensated_rating
     area, pressure = (
         show(unit.effective_area, "area", system, 4),
         show(unit.pressure_rating, "pressure", system),
     )
+    carries, rated = show_apart(most, rating, "force", system)
+    on_it = "" if ratio == 1 else f" at the hook, {significant(ratio)} times as much on the unit"
     words = (
-        f"At its pressure rating, {pressure} on {area}, the gas carries {show(most, 'force', system)}; the rating "
-        f"compensating is {show(rating, 'force', system)}"
+        f"At its pressure rating, {pressure} on {area}{on_it}, the gas carries {carries}; the rating compensating is "
+        f"{rated}"
     )
     if most < rating:
         yield Remark(True, words + ": the gas cannot carry the rating, so area, pressure or rating is wrong.")
@@ -195,9 +200,9 @@ def _pressures(unit: GasUnit, load: float, system: str) -> Iterator[Remark]:
         yield Remark(True, words + ": that is more than twice the rating, so one of the three may be wrong.")
     else:
         yield Remark(False, words + ".")
-    needed = load / unit.effective_area
-    words = f"The load of the plan needs {show(needed, 'pressure', system)}, against a rating of {pressure}"
-    yield Remark(needed > unit.pressure_rating, words + ".")
+    needed, most_gas = show_apart(load / unit.effective_area, unit.pressure_rating, "pressure", system)
+    doubtful = load / unit.effective_area > unit.pressure_rating
+    yield Remark(doubtful, f"The load of the plan needs {needed}, against a rating of {most_gas}.")
 
 
 def _gas(unit: GasUnit, load: float, system: str) -> Iterator[Remark]:
@@ -215,10 +220,10 @@ def _gas(unit: GasUnit, load: float, system: str) -> Iterator[Remark]:
     doubtful = up > LARGEST_RISE or not low <= ratio <= high
     yield Remark(doubtful, words + (": look at volume, area and stroke." if doubtful else "."))
     end = float(unit.spring(load, unit.index_high).load(half)) / unit.effective_area
+    reached, rating = show_apart(end, unit.pressure_rating, "pressure", system)
     words = (
-        f"Fully compressed in waves (index {unit.index_high:g}) the gas reaches {show(end, 'pressure', system)}, "
-        f"{'above' if end > unit.pressure_rating else 'within'} the pressure rating of "
-        f"{show(unit.pressure_rating, 'pressure', system)}."
+        f"Fully compressed in waves (index {unit.index_high:g}) the gas reaches {reached}, "
+        f"{'above' if end > unit.pressure_rating else 'within'} the pressure rating of {rating}."
     )
     yield Remark(end > unit.pressure_rating, words)
 
@@ -232,5 +237,6 @@ def _usual(unit: GasUnit, system: str) -> Iterator[Remark]:
     ):
         between = f"{show(low, kind, system)} to {show(high, kind, system)}"
         doubtful = not low <= value <= high
-        words = f"The {name}, {show(value, kind, system)}, is {'not ' if doubtful else ''}within the usual {between}"
+        told, _ = show_apart(value, min(max(value, low), high), kind, system)
+        words = f"The {name}, {told}, is {'not ' if doubtful else ''}within the usual {between}"
         yield Remark(doubtful, words + (": is it at the hook, and in that unit?" if doubtful else "."))

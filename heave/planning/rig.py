@@ -77,9 +77,10 @@ def curve_at(unit: GasUnit, load: float) -> LoadCurve:
     return load_curve(unit, plan_setting(unit, load, 0.0))
 
 
-def unit_remarks(unit: Compensator, load: float, system: str) -> tuple[Remark, ...]:
-    """What the numbers of a `unit` say of each other and of the `load` on it [N], in units of `system`."""
-    return remarks(unit, load, system)
+def unit_remarks(unit: Compensator, load: float, system: str, ratio: float) -> tuple[Remark, ...]:
+    """What the numbers of a `unit` say of each other and of the `load` at the hook [N], in units of `system`; `ratio`
+    is the load on the unit over that."""
+    return remarks(unit, load, system, ratio)
 
 
 def response_curves(vessel: Vessel) -> ResponseCurves | None:

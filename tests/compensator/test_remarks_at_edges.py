@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from typing import Any
 
 import pytest
@@ -103,3 +104,45 @@ def test_a_drawworks_has_no_gas_to_remark_on(drawworks: Any) -> None:
     assert len(remarks(drawworks(), 1e6, "metric")) == 2
     assert doubts(drawworks()) == []
     assert math.isclose(drawworks().locked_rating / drawworks().compensated_rating, 1.25)
+
+
+def sentence(words: str, unit: Any, load: float = 1.0e6, ratio: float = 1.0) -> str:
+    """The remark with these words."""
+    (one,) = [one for one in remarks(unit, load, "metric", ratio) if words in one.words]
+    return one.words
+
+
+def figures(text: str, unit: str) -> list[float]:
+    found = re.findall(rf"(\d[\d\u202f]*(?:\.\d+)?)\u00a0{unit}", text)
+    return [float(one.replace("\u202f", "")) for one in found]
+
+
+@pytest.mark.parametrize("more", [1.0004, 1.02])
+def test_a_doubt_just_past_its_bound_does_not_read_as_at_it(device: Any, more: float) -> None:
+    load, rating = figures(sentence("The load of the plan, ", device(), 2.0e6 * more), "kN")
+    assert load > rating
+    most, rated = figures(sentence("At its pressure rating", device(pressure_rating=20e6 / more)), "kN")
+    assert most < rated
+    needed, given = figures(sentence("needs", device(), 20e5 * more * 1.0), "bar")[:2]
+    assert needed < given
+    needed, given = figures(sentence("needs", device(pressure_rating=10e6 / more), 1e6), "bar")
+    assert needed > given
+    (told_, *_) = figures(sentence("The stroke", device(stroke=9.0 * more, gas_volume=9.0)), "m")
+    assert told_ > 9.0
+
+
+def test_lines_that_pull_on_the_crown_load_a_unit_under_it(device: Any) -> None:
+    """Twelve lines straight to the floor: fourteen twelfths of the hook's load are on the unit, and on its rating;
+    the gas is of the load at the hook, over the travel of the hook."""
+    ratio = 14 / 12
+    for load, doubt in ((2.0e6 / ratio - 1, False), (2.0e6 / ratio + 1, True)):
+        (one,) = [
+            one for one in remarks(device(), load, "metric", ratio) if "The load of the plan, " in one.words
+        ]
+        assert one.doubtful == doubt
+        assert "with the pull of its lines" in one.words
+    assert figures(sentence("At its pressure rating", device(), ratio=ratio), "kN")[0] == pytest.approx(
+        ratio * figures(sentence("At its pressure rating", device()), "kN")[0], rel=3e-3
+    )
+    for words in ("needs", "Fully compressed", "times the swept volume"):
+        assert sentence(words, device(), ratio=ratio) == sentence(words, device())

@@ -14,6 +14,7 @@ from streamlit.testing.v1 import AppTest
 
 from heave.files.rigs import demo_compensators, demo_plan, demo_strings, demo_vessels
 from heave.files.string import string_text
+from heave.judging import assess
 from heave.planning import Plan
 from heave.vessel import ResponseTable
 
@@ -342,3 +343,18 @@ def test_a_rating_that_the_gas_cannot_carry_is_named_when_it_is_typed(app: AppTe
     assert any("the gas cannot carry the rating" in item.value for item in app.warning)
     app.selectbox(key="heave:kind").set_value("drawworks").run()
     assert not app.exception
+
+
+def test_a_unit_under_the_crown_is_judged_with_the_pull_of_its_lines(app: AppTest, words: Words) -> None:
+    """As its check has it: what is on the unit and not what is on the hook."""
+    unit = demo_compensators()["Demo crown-mounted unit, 600 klbf"]
+    path = replace(demo_plan().hoisting, lines_of_crown="straight to the floor")
+    plan = demo_plan().changed(compensator=unit, hoisting=path)
+    app.session_state["heave:plan"] = plan
+    app.run()
+    open_tab(app, "Compensator")
+    assert assess(plan).check("compensated_load").demand == pytest.approx(1.815e6, rel=1e-3)
+    assert (
+        "The load of the plan, 1\u202f820\u00a0kN with the pull of its lines on the crown, is within"
+        in words()
+    )

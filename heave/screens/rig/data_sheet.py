@@ -34,7 +34,7 @@ def _judged(plan: Plan) -> None:
     """Remarks on the unit of a plan, doubts first, and its load curve."""
     unit, system = plan.compensator, state.system()
     load = carried_load(plan)
-    found = rig.unit_remarks(unit, load, system)
+    found = rig.unit_remarks(unit, load, system, plan.crown_ratio)
     for remark in found:
         if remark.doubtful:
             st.warning(plain(remark.words))
