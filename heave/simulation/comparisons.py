@@ -11,7 +11,7 @@ from heave.errors import InputError
 from heave.fields import Choice
 from heave.judging.results import Assessment, BitBand
 from heave.planning.offsets import StaticOffsets
-from heave.planning.plan import Plan
+from heave.planning.plan import LEAST_HANGING, Plan
 
 COMPARISONS: Final = {
     "alone": "The plan alone",
@@ -68,11 +68,16 @@ def for_the_bit(plan: Plan) -> tuple[Plan, str]:
     """
     if plan.on_bottom and plan.wob > 0:
         return plan, ""
-    wob = plan.wob if plan.wob > 0 else LIGHT_BIT * plan.hookload
+    hangs = (
+        0 < plan.wob <= plan.still_hookload - LEAST_HANGING
+    )  # off bottom a weight is kept that nothing may hold
+    wob = plan.wob if hangs else LIGHT_BIT * plan.still_hookload
     changed = plan.changed(operation=replace(plan.operation, kind="drilling"), wob=wob)
     said = [] if plan.on_bottom else ["the bit is put on bottom, drilling ahead"]
-    said += [] if plan.wob > 0 else ["a tenth of the hookload is set on it"]
-    return changed, f"Only on this page, {' and '.join(said)}: the plan itself keeps its operation."
+    if not hangs:
+        instead = "" if plan.wob == 0 else ", for the weight on bit of the plan is more than hangs"
+        said.append(f"a tenth of the hookload is set on it{instead}")
+    return changed, f"Only on this page, {', and '.join(said)}: the plan itself keeps its operation."
 
 
 def without_drilling(plan: Plan) -> Plan:
