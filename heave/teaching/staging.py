@@ -9,6 +9,7 @@ from typing import Any, Final
 
 import numpy as np
 
+from heave import fields
 from heave.compensator import GasUnit, InLine
 from heave.judging.moments import setting_of
 from heave.planning.plan import Plan
@@ -143,6 +144,7 @@ class Stage:
                 f"{words}: {self.told(unit.stroke, 'length')} of stroke, ten swept volumes of gas, seals that hold "
                 "2\u00a0% of the load.",
                 compensator=unit,
+                offsets=replace(self.plan.offsets, start_position=0.0),  # of a drum it may be past any stroke
             )
         if self.plan.active_in_use:
             self.change("The active part is switched off, so that the gas alone is seen.", active=False)
@@ -212,16 +214,23 @@ def wave_for(plan: Plan, amplitude: float, periods: tuple[float, ...] = PERIODS)
     return min(amplitude / max(found[best], 1e-9), HIGHEST_WAVE), best
 
 
+def bounded(kind: type, name: str, value: float) -> float:
+    """A number for a field of a class, or its bound where that is nearer."""
+    about = fields.about(kind, name)
+    assert isinstance(about, fields.Quantity)
+    return about.nearest(value)
+
+
 def _gas_unit(plan: Plan) -> GasUnit:
     """A passive unit of common size that carries the plan's load at an ordinary pressure."""
     load = setting_of(plan).load
-    area, stroke = load / REFERENCE_PRESSURE, REFERENCE_SPRING["stroke"]
+    area, stroke = bounded(InLine, "effective_area", load / REFERENCE_PRESSURE), REFERENCE_SPRING["stroke"]
     return InLine(
         name="Gas unit of the lesson",
         stroke=stroke,
         index=REFERENCE_SPRING["index"],
-        compensated_rating=2 * load,
-        locked_rating=4 * load,
+        compensated_rating=bounded(InLine, "compensated_rating", 2 * load),
+        locked_rating=bounded(InLine, "locked_rating", 4 * load),
         velocity_rating=2.0,
         effective_area=area,
         gas_volume=REFERENCE_SPRING["volume_ratio"] * stroke * area,
@@ -237,7 +246,7 @@ def drum(plan: Plan) -> Plan:
     made = plan.compensator.of(
         "Compensating drawworks of the lesson",
         "drawworks",
-        compensated_rating=plan.compensator.locked_rating,
+        compensated_rating=bounded(InLine, "compensated_rating", plan.compensator.locked_rating),
         locked_rating=plan.compensator.locked_rating,
         active_gain=ADDED_GAIN,
         active_delay=ADDED_DELAY,

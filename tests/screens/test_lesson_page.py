@@ -16,6 +16,7 @@ from heave.files.rigs import demo_compensators, demo_plan
 from heave.planning import Plan, Progress
 from heave.screens.weight_on_bit import runs
 from heave.screens.weight_on_bit.handout import handout
+from heave.simulation.comparisons import for_the_bit
 from heave.teaching import SCENES, exercises_for
 from heave.teaching.scene import told
 
@@ -187,3 +188,37 @@ def test_only_scenes_gone_through_are_on_it() -> None:
     assert SCENES["locked"].title in page
     assert SCENES["calm"].title not in page
     assert f"1 of {len(SCENES)} scenes" in page
+
+
+def light() -> Plan:
+    """Running casing light, off bottom, with the weight on bit of the drilling before kept: more than hangs."""
+    plan = demo_plan()
+    off = replace(plan.operation, kind="tripping")
+    return plan.changed(operation=off, hookload_entered=300e3, wob=320e3)
+
+
+@pytest.mark.parametrize("tab", ["Watch", "Lesson", "Exercises"])
+def test_a_weight_on_bit_that_is_more_than_hangs_is_not_set(page: AppTest, tab: str) -> None:
+    """Off bottom the plan may keep it; put on bottom for the page, nothing would be left on the hook."""
+    page.session_state["heave:plan"] = light()
+    open_tab(page, tab)
+    if tab != "Exercises":
+        assert "more than hangs" in words(page)
+    changed, _ = for_the_bit(light())
+    assert changed.wob == pytest.approx(0.1 * 300e3)
+
+
+def test_a_scene_that_a_plan_does_not_allow_says_why(page: AppTest) -> None:
+    """The long string is weighed anew there, and does not hold a tenth of a hookload entered eleven times too large."""
+    page.session_state["heave:plan"] = demo_plan().changed(hookload_entered=15e6, hookload_confirmed=15e6)
+    page.session_state["heave:wob:scene"] = "deep string"
+    open_tab(page, "Lesson")
+    assert "This scene cannot be made of this plan." in words(page)
+
+
+def test_the_end_of_the_shortest_stroke_can_be_shown(page: AppTest) -> None:
+    unit = replace(demo_plan().compensator, stroke=0.5, end_reserve=0.0)
+    page.session_state["heave:plan"] = demo_plan().changed(compensator=unit)
+    page.session_state["heave:wob:scene"] = "stroke-out"
+    open_tab(page, "Lesson")
+    assert "0.250\u00a0m of stroke is left" in " ".join(item.label.replace("\\", "") for item in page.radio)

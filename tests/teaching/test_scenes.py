@@ -217,3 +217,26 @@ def test_a_factor_that_rounds_to_one_is_no_factor() -> None:
     assert factor(104.0, 100.0) == factor(100.0, 102.9) == "about as much as"
     assert factor(105.1, 100.0) == "1.1 times"
     assert factor(96.0, 100.0) == "0.96 times"
+
+
+def test_a_unit_that_stands_in_starts_from_mid_stroke_and_stays_within_what_a_unit_may_be() -> None:
+    """On a drum the start position may lie past any stroke, and its ratings past those of a unit on gas."""
+    far = replace(demo_plan().offsets, start_position=9.0)
+    heavy = demo_plan().changed(
+        compensator=demo_compensators()["Demo compensating drawworks"],
+        hoisting=None,
+        offsets=far,
+        hookload_entered=15e6,
+        hookload_confirmed=15e6,
+    )
+    for key in ("hook load", "seals", "bottles", "swell", "stroke-out", "driller"):
+        staged, _ = SCENES[key].staged(heavy)
+        for variant in staged.play.variants:
+            assert variant.plan.compensator.compensated_rating <= 20e6, key
+            assert key == "stroke-out" or variant.plan.offsets.start_position == 0, key
+    rated = replace(demo_plan().compensator, locked_rating=50e6)
+    staged, _ = SCENES["drum"].staged(demo_plan().changed(compensator=rated))
+    assert staged.play.variants[0].plan.compensator.locked_rating == 50e6
+    long = replace(demo_plan().compensator, stroke=30.0, gas_volume=40.0)
+    staged, _ = SCENES["stroke-out"].staged(demo_plan().changed(compensator=long))
+    assert staged.play.variants[0].plan.offsets.start_position == 10.0

@@ -113,7 +113,11 @@ def _done(plan: Plan, asked: Sequence[Exercise]) -> None:
 
 def _film(exercise: Exercise, plan: Plan, system: str) -> None:
     """The film of an exercise at its instant, found from the runs of its scene."""
-    films, opens, said = film_of(exercise, plan, system)
+    try:
+        films, opens, said = film_of(exercise, plan, system)
+    except InputError as error:
+        st.error(plain(f"This film cannot be made of this plan. {error}"))
+        return
     if runs.played_of(films[0].variants, films[0].scenario) is None:
         return
     made = (one.result for film in films for one in runs.kept_of(film.variants, film.scenario))

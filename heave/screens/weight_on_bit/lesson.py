@@ -7,6 +7,7 @@ from typing import Final
 
 import streamlit as st
 
+from heave.errors import InputError
 from heave.planning import Plan
 from heave.screens import pieces, state
 from heave.screens.inputs import STAYS, button, pick, plain
@@ -40,10 +41,14 @@ def lesson() -> None:
 
 
 def _scene(scene: Scene, plan: Plan, system: str) -> None:
-    staged, stage = scene.staged(plan, system)
-    said = plain("For this scene: " + " ".join(staged.said))
-    st.markdown(f"## {plain(scene.title)}\n\n:small[:gray[{said}]]")
-    played = runs.played_of(staged.play.variants, staged.play.scenario)
+    try:
+        staged, stage = scene.staged(plan, system)
+        said = plain("For this scene: " + " ".join(staged.said))
+        st.markdown(f"## {plain(scene.title)}\n\n:small[:gray[{said}]]")
+        played = runs.played_of(staged.play.variants, staged.play.scenario)
+    except InputError as error:
+        st.error(plain(f"This scene cannot be made of this plan. {error}"))
+        return
     if played is None:
         return
     tried = runs.kept_of(staged.tried.variants, staged.tried.scenario)

@@ -8,6 +8,7 @@ from typing import Final
 
 from heave.compensator.device import GAS_VOLUME
 from heave.judging.moments import setting_of
+from heave.planning.offsets import StaticOffsets
 from heave.planning.plan import LEAST_HANGING
 from heave.simulation.comparisons import Variant
 from heave.simulation.scenario import Happening
@@ -23,10 +24,13 @@ from heave.teaching.measures import (
     times_entered,
 )
 from heave.teaching.scene import Caption, Scene, Sketch, Told, in_order
-from heave.teaching.staging import Runs, Stage, Staged
+from heave.teaching.staging import Runs, Stage, Staged, bounded
 
 NEAR_END: Final = 0.2
 """Stroke left over the heave when the run up to the end of the stroke begins [m]."""
+
+LEAST_NEAR_END: Final = 0.05
+"""Heave of that run at the least, on the shortest of strokes [m]."""
 
 QUICK_HOLE: Final = 30 / 3600
 """Rate of penetration in that scene [m/s]: quick, so that stroke is eaten in a minute."""
@@ -49,8 +53,8 @@ def _stroke_out(stage: Stage) -> Staged:
     unit = stage.on_gas()
     stage.smooth()
     half = unit.stroke / 2
-    heave = min(0.8, half - NEAR_END - 0.1)
-    start = half - heave - NEAR_END
+    heave = max(min(0.8, half - NEAR_END - 0.1), LEAST_NEAR_END)
+    start = bounded(StaticOffsets, "start_position", half - heave - NEAR_END)
     offsets = replace(
         stage.plan.offsets, start_position=start, penetration_rate=QUICK_HOLE, feed_interval=0.0
     )
