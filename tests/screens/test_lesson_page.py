@@ -216,6 +216,13 @@ def test_a_scene_that_a_plan_does_not_allow_says_why(page: AppTest) -> None:
     assert "This scene cannot be made of this plan." in words(page)
 
 
+def test_a_scene_that_a_plan_no_longer_allows_does_not_cost_the_page_of_what_was_learned() -> None:
+    plan = demo_plan().changed(hookload_entered=15e6, hookload_confirmed=15e6)
+    page = handout(plan.changed(progress=Progress(("calm", "deep string"))))
+    assert page.count("This scene cannot be made of this plan.") == 1
+    assert "<h2>A calm</h2>" in page
+
+
 def test_the_end_of_the_shortest_stroke_can_be_shown(page: AppTest) -> None:
     unit = replace(demo_plan().compensator, stroke=0.5, end_reserve=0.0)
     page.session_state["heave:plan"] = demo_plan().changed(compensator=unit)

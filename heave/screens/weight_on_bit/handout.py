@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, Final
 
+from heave.errors import InputError
 from heave.planning import MODEL_VERSION, Plan
 from heave.screens import printing
 from heave.screens.figures.svg import Across, Picture, Style, percent, tag, text
@@ -44,7 +45,7 @@ def handout(plan: Plan, system: str = "metric") -> str:
     what = f"Plan: {plan.name or 'without a name'} · {rig} · model {MODEL_VERSION}"
     foot = (
         f"{len(done)} of {len(SCENES)} scenes. Every number is of a simulated run made of this plan, changed for "
-        f"the scene as said under its title; it is no forecast of the rig. This is {printing.OTHERS[1]}."
+        f"the scene as said under its trace; it is no forecast of the rig. This is {printing.OTHERS[1]}."
     )
     body = (
         printing.words("h1", "Heave and weight on bit: what was learned")
@@ -57,7 +58,11 @@ def handout(plan: Plan, system: str = "metric") -> str:
 
 def _scene(place: int, key: str, plan: Plan, system: str) -> str:
     scene = SCENES[key]
-    found, staged, played = told(scene, plan, system)
+    try:
+        found, staged, played = told(scene, plan, system)
+    except InputError as error:
+        why = printing.words("p", f"This scene cannot be made of this plan. {error}")
+        return printing.tag("div", printing.words("h2", scene.title) + why, "scene")
     content = (
         printing.words("h2", scene.title)
         + printing.words("p", found.learned.replace("± ", "±\u00a0"))
