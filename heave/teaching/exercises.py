@@ -22,7 +22,7 @@ from heave.simulation.comparisons import Variant, for_the_bit
 from heave.simulation.scenario import Scenario
 from heave.teaching.explanations import EXPLANATIONS, Known
 from heave.teaching.numbers import numbers_of
-from heave.teaching.questions import EXTRA_KINDS, NOTHING_LEFT, QUESTIONS, Question
+from heave.teaching.questions import EXTRA_KINDS, NOTHING_LEFT, QUESTIONS, STANDS_IN, Question
 from heave.teaching.scenes import SCENES
 from heave.teaching.staging import LEAST, Film, Runs, shorter
 from heave.units import show
@@ -115,11 +115,10 @@ def exercises_for(plan: Plan, system: str = "metric") -> tuple[Exercise, ...]:
     on_bottom, _ = for_the_bit(plan)
     numbers = numbers_of(on_bottom, assess(on_bottom)) | {"h": RISES[system]}
     drawworks = plan.compensator.is_drawworks
-    unit = "Your plan has a drawworks; a gas compensator in its place" if drawworks else "Your compensator"
-    return tuple(_exercise(question, numbers, unit, system) for question in QUESTIONS)
+    return tuple(_exercise(question, numbers, drawworks, system) for question in QUESTIONS)
 
 
-def _exercise(question: Question, numbers: dict[str, float], unit: str, system: str) -> Exercise:
+def _exercise(question: Question, numbers: dict[str, float], drawworks: bool, system: str) -> Exercise:
     known: dict[str, Value] = dict(numbers)
     steps = []
     for formula in question.formulas:
@@ -131,14 +130,16 @@ def _exercise(question: Question, numbers: dict[str, float], unit: str, system: 
     } | EXTRA_KINDS
     over = question.key == "hole eats stroke" and numbers["x_over"] > 0
     asked = NOTHING_LEFT if over else question.asked
-    named = set(re.findall(r"{(\w+)}", asked)) - {"unit"}
+    if drawworks and question.of_gas:
+        asked = f"{STANDS_IN} {asked}"
+    named = set(re.findall(r"{(\w+)}", asked))
     told = {name: shorter(show(numbers[name], kinds[name], system, 4)) for name in named}
     last = steps[-1].result
     used = {name for formula in question.formulas for name in formula.terms if name in numbers} - {"h"}
     return Exercise(
         question.key,
         question.title,
-        asked.format(unit=unit, **told),
+        asked.format(**told),
         question.formulas[-1].symbols[steps[-1].symbol][1],
         last.value,
         last.kind,

@@ -21,7 +21,8 @@ class Question:
     """One question: `asked` is words, with symbols in braces where numbers go; `explanations` has what to take away.
 
     The answer is the result of the last of `formulas`. `film` is a scene of the lesson and an instant of it, or the
-    plan's own sea and what is at its largest there. `tolerance` is the share by which a reply may be off.
+    plan's own sea and what is at its largest there. `tolerance` is the share by which a reply may be off. `of_gas`
+    says that it is of a gas spring, its seals or its stroke, which a drawworks has not.
     """
 
     key: str
@@ -30,6 +31,7 @@ class Question:
     asked: str
     film: tuple[str, str]
     tolerance: float = 0.03
+    of_gas: bool = False
 
 
 SYMBOLS: Final[dict[str, Symbol]] = {
@@ -97,6 +99,9 @@ NOTHING_LEFT: Final = (
 )
 """What is asked of a plan whose stroke is over already, in place of how long its own would last."""
 
+STANDS_IN: Final = "Your plan has a drawworks; say a gas unit stands in its place."
+"""Said before a question of gas, seals or stroke to a plan that has none of them."""
+
 QUESTIONS: Final = (
     Question(
         "weight in mud",
@@ -120,8 +125,9 @@ QUESTIONS: Final = (
         "set pressure",
         "The pressure to set",
         (formulas.SET_PRESSURE,),
-        "{unit} carries {F_0} on an effective area of {A_e}. What gauge pressure is to be set at mid-stroke?",
+        "Your compensator carries {F_0} on an effective area of {A_e}. What gauge pressure is to be set at mid-stroke?",
         ("calm", "rest"),
+        of_gas=True,
     ),
     Question(
         "hidden by friction",
@@ -130,6 +136,7 @@ QUESTIONS: Final = (
         "Seal friction is {μ} of the load of {F_0}. By how much, plus or minus, can weight on bit differ from what "
         "the gauge tells?",
         ("hook load", "seals turn"),
+        of_gas=True,
     ),
     Question(
         "gas stiffness",
@@ -139,6 +146,7 @@ QUESTIONS: Final = (
         "{F_abs}, the air's push included. By how much does the load change for every unit of length the compensator "
         "strokes?",
         ("bottles", "open"),
+        of_gas=True,
     ),
     Question(
         "gas bank shut",
@@ -146,6 +154,7 @@ QUESTIONS: Final = (
         (GAS_SHUT,),
         "With the gas open now the spring has {k_c}. Somebody shuts {s} of that gas. How stiff is it then?",
         ("bottles", "shut"),
+        of_gas=True,
     ),
     Question(
         "no compensator",
@@ -170,6 +179,7 @@ QUESTIONS: Final = (
         "Now the compensator works: gas {k_c} above, string {k_s} below. Leave friction out. By how much does weight "
         "on bit change for a slow rise of {h}?",
         ("bottles", "open"),
+        of_gas=True,
     ),
     Question(
         "extreme heave",
@@ -205,6 +215,7 @@ QUESTIONS: Final = (
         "after the extreme and the end reserve. How long may you drill?",
         ("stroke-out", "met"),
         0.05,
+        of_gas=True,
     ),
     Question(
         "stuck seals",
@@ -213,6 +224,7 @@ QUESTIONS: Final = (
         "The bit is off bottom. Seal friction is {μ} of the load and the heave has a period of {T}. Up to which heave "
         "amplitude does the compensator not stroke at all?",
         ("seals", "top"),
+        of_gas=True,
     ),
     Question(
         "lines strung",

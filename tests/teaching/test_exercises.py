@@ -328,3 +328,23 @@ def test_an_answer_that_is_none_is_right_when_told_as_none(key: str) -> None:
 
 def test_nothing_left_is_not_laid_to_the_delay() -> None:
     assert "here neither leaves anything" in asked(perfect())["active delay"].explanation
+
+
+def test_what_a_drawworks_has_not_is_asked_of_a_unit_that_stands_in() -> None:
+    """Of gas, seals and stroke, and of nothing else; a plan with a gas unit is asked about its own."""
+    of_gas = {
+        *(
+            "set pressure",
+            "hidden by friction",
+            "gas stiffness",
+            "gas bank shut",
+            "both springs",
+            "stuck seals",
+        ),
+        "hole eats stroke",
+    }
+    said = {
+        key for key, one in asked(perfect()).items() if "say a gas unit stands in its place" in one.question
+    }
+    assert said == of_gas
+    assert not any("stands in its place" in one.question for one in asked(demo_plan()).values())
