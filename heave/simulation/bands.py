@@ -208,8 +208,10 @@ def _wave_bands(variant: Variant, scenario: Scenario) -> Bands:
     if stroke is not None and demands.stroke is not None and told:
         travel = float(demands.stroke.level[0])
         found["stroke"] = (Band(stroke.start - travel, stroke.start + travel + _hole(plan, scenario), WAVE),)
+    # the hook of a string that hangs may move more than the vessel, and bear more than a locked one would
+    most = math.inf if plan.operation.hangs_free else float(demands.locked[0])
     steps = [step for rule in (compensated, hook_slack) for step in rule.work(demands).steps]
-    about = _load_bands(plan, steps, WAVE, checked=False, most=float(demands.locked[0]))
+    about = _load_bands(plan, steps, WAVE, checked=False, most=most)
     more, rings = _put_back(held, scenario, variant)
     return found | {
         name: tuple(replace(b, low=b.low - more, high=b.high + lost + rings) for b in each)

@@ -13,7 +13,9 @@ from heave.judging import Assessment, assess
 from heave.planning import Plan
 from heave.simulation.bands import bands_for, bit_band_for, no_band_words
 from heave.simulation.comparisons import Variant, for_the_bit, without_drilling
+from heave.simulation.played import play
 from heave.simulation.scenario import Happening, MeasuredHeave, Scenario, run
+from heave.simulation.simulate import regular_wave_heave
 from heave.units import STANDARD_GRAVITY
 
 ACTIVE = "Demo active-assisted unit, 600 klbf"
@@ -192,3 +194,21 @@ def test_in_a_calm_hole_made_against_seals_that_hold_belongs_to_the_band(length:
     assert np.ptp(trace) > 0.8 * min(plan.string.stiffness * hole, 20e3)
     (band,) = bands["bit_force"]
     assert band.high - band.low < 3 * np.ptp(trace)
+
+
+@pytest.mark.parametrize("amplitude", [1.8, 2.0])
+def test_a_hook_that_swings_on_its_gas_bears_more_than_a_locked_one_would(amplitude: float) -> None:
+    """Off bottom, in a wave of the load's own period on the gas, the hook moves more than the vessel: the band of the
+    hook load is not that of a locked unit, which holds the hook to the vessel."""
+    base = demo_plan()
+    plan = without_drilling(base.changed(operation=replace(base.operation, kind="landing"), wob=0.0))
+    own = float(assess(plan).setting.free_period_nominal or 0.0)
+    per_metre = float(np.abs(regular_wave_heave(plan, 1.0, own, 60.0).position).max())
+    scenario = Scenario("wave", height=amplitude / per_metre, period=own, duration=240.0, hole=False)
+    played = play(Variant("as planned", plan), scenario)
+    late = played.result.time > 240.0 - 4 * own
+    swing = float(np.ptp(played.result.hook_load[late])) / 2
+    (band,) = played.bands["hook_load"]
+    assert not played.result.stroke_out.any()
+    assert np.ptp(played.result.hook[late]) > np.ptp(played.result.heave[late])
+    assert swing / ((band.high - band.low) / 2) == pytest.approx(1.0, abs=0.25)
