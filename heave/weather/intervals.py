@@ -121,6 +121,29 @@ def ends_before(
     return merged(np.concatenate([as_it_stands, made_safe]))
 
 
+def waits_until(own: FloatArray, waiting: FloatArray, make_safe: float, longest: float, end: float) -> float:
+    """The latest start that a wait from `end` on can reach, by the rules of `ends_before`; any sooner one can be too.
+
+    Parameters
+    ----------
+    own, waiting, make_safe, longest : as for `ends_before`
+    end : end of the step [s]
+
+    Returns
+    -------
+    The start [s]; minus infinity where the step's own limits do not hold at its end
+    """
+
+    def held(runs: FloatArray, at: float) -> float:
+        row = int(np.searchsorted(runs[:, 0], at, side="right")) - 1
+        return float(runs[row, 1]) if row >= 0 and at <= runs[row, 1] else -np.inf
+
+    until, safe = held(own, end), end + make_safe
+    if until < safe or longest < make_safe:
+        return min(until, end + min(make_safe, longest))
+    return max(safe, min(held(waiting, safe), end + longest))
+
+
 def holds_at(intervals: FloatArray, times: FloatArray) -> BoolArray:
     """Whether each time lies in an interval, ends included.
 

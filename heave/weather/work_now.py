@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Final, Literal
+from typing import Final, Literal, NamedTuple
 
 import numpy as np
 
-from heave.arrays import FloatArray
 from heave.planning.campaign import Block
-from heave.weather.intervals import ends_before, next_start
+from heave.weather.intervals import next_start, waits_until
 from heave.weather.search import Search
 
 Doing = Literal["work", "make safe", "wait", "get back"]
@@ -63,16 +63,17 @@ def run_through(searched: Search, now: float) -> WorkPlan | None:
     made: list[Stretch] = [Stretch("wait", 0, now, start)] if start > now else []
     for block, begin in zip(searched.campaign.blocks, searched.begins(start), strict=True):
         _wait(made, block.first - 1, searched, begin)
-        _whole(made, block, begin)
+        _steps(made, block, begin)
     return WorkPlan(tuple(made), made[-1].end)
 
 
 def work_now(searched: Search, now: float) -> WorkPlan | None:
-    """The campaign begun as early as can be: steps that can be stopped are worked until it is time to make safe.
+    """The campaign done in pieces and finished as early as can be; where that cannot be, begun as early as can be.
 
     A piece begins where the step's limits hold, works until there is just time to make safe before they no longer
-    do, and goes on when the next piece is worth it; getting back takes as long as making safe did. While it waits
-    the rig stands in the state the step says. A block that cannot be halted is done whole, as early as it can be.
+    do, and goes on in a later one that is worth it; getting back takes as long as making safe did. While it waits
+    the rig stands in the state the step says. A block that cannot be halted is done whole. A piece that is never
+    come back from in time is left out where the work is finished without it: then no worse sea finishes it earlier.
 
     Parameters
     ----------
@@ -83,36 +84,135 @@ def work_now(searched: Search, now: float) -> WorkPlan | None:
     -------
     The plan as far as it goes, or None where nothing can be worked
     """
-    made: list[Stretch] = []
-    at: float | None = now
-    for block in searched.campaign.blocks:
-        assert at is not None
-        at = _pieces(made, searched, block, at) if block.can_halt else _at_once(made, searched, block, at)
-        if at is None:
-            _leave_it_safe(made, searched)
-            break
-    if not made:
-        return None
-    if made[0].start > now:
-        made.insert(0, Stretch("wait", 0, now, made[0].start))
-    return WorkPlan(tuple(made), at)
+    ways, begun = [_Way((), now)], list[_Way]()
+    for place in range(len(searched.campaign.blocks)):
+        ways = _kept(one for way in ways for one in _through(searched, place, way, begun))
+        begun += ways
+    found = min(ways, key=lambda way: way.at, default=None)
+    if found is not None:
+        return WorkPlan(_waited_for(found.made, now), found.at)
+    left = [WorkPlan(made, None) for way in begun if (made := _left_safe(way.made, searched))]
+    first = min(left, key=lambda plan: (plan.stretches[0].start, -plan.worked), default=None)
+    return None if first is None else replace(first, stretches=_waited_for(first.stretches, now))
 
 
-def _leave_it_safe(made: list[Stretch], searched: Search) -> None:
-    """Shorten what was planned last, where nothing can follow it, to make safe after it in time."""
-    while made:
-        last = made.pop()
-        step = searched.campaign.steps[last.step]
+def ways_from(searched: Search, now: float) -> tuple[WorkPlan, ...]:
+    """The ways of doing a campaign from a time on, run through and in pieces, the one finished first at the front.
+
+    Parameters
+    ----------
+    searched : the search
+    now : the present time [s after the first sample]
+    """
+    ways = dict.fromkeys((run_through(searched, now), work_now(searched, now)))
+    return tuple(ranked([one for one in ways if one is not None]))
+
+
+class _Way(NamedTuple):
+    """What has been planned so far, when the last of it ends, and the work that is then left of the step begun [s]."""
+
+    made: tuple[Stretch, ...]
+    at: float
+    left: float = 0.0
+
+
+def _waited_for(made: Sequence[Stretch], now: float) -> tuple[Stretch, ...]:
+    """What was planned, with the wait before it."""
+    wait = (Stretch("wait", 0, now, made[0].start),) if made[0].start > now else ()
+    return (*wait, *made)
+
+
+def _kept(ways: Iterable[_Way]) -> list[_Way]:
+    """Of ways that end alike the first."""
+    found: dict[float, _Way] = {}
+    for way in ways:
+        found.setdefault(way.at, way)
+    return list(found.values())
+
+
+def _through(searched: Search, place: int, before: _Way, begun: list[_Way]) -> Iterator[_Way]:
+    """Every way of doing one more block: begun in any interval that it can be begun in, finished in any run.
+
+    Ways that do a part of it join those `begun`.
+    """
+    block = searched.campaign.blocks[place]
+    latest = _waits_until(searched, block.first - 1, before)
+    if block.can_halt:
+        yield from _in_pieces(searched, block, before, latest, begun)
+        return
+    for first, last in searched.own[place].tolist():
+        begin = max(first, before.at)
+        if begin > latest:
+            return
+        if begin <= last:
+            yield _whole(searched, block, before, begin)
+
+
+def _in_pieces(
+    searched: Search, block: Block, before: _Way, latest: float, begun: list[_Way]
+) -> Iterator[_Way]:
+    """A step that can be halted: for each run of its limits the earliest that it can be finished in it."""
+    step, pieces = block.first, list[tuple[_Way, float]]()
+    securing = block.steps[0].secured_in
+    for first, last in searched.times[searched.runs[step]].tolist():
+        come = [(way, first, securing) for way, until in pieces if first <= until]
+        if before.at <= last and first <= latest:
+            come.insert(0, (before._replace(left=block.reference), max(first, before.at), 0.0))
+        done, stopped = [], []
+        for way, start, back in come:
+            begin = start + back
+            if begin + way.left <= last:
+                done.append(_piece(searched, way, step, start, begin, begin + way.left))
+            elif last - securing - begin >= max(LEAST_PIECE, back + securing):
+                stopped.append(_piece(searched, way, step, start, begin, last - securing))
+        if done:
+            yield min(done, key=lambda way: way.at)
+        if stopped:
+            best = min(stopped, key=lambda way: way.left)
+            pieces.append((best, _waits_until(searched, step, best)))
+            begun.append(best)
+
+
+def _piece(searched: Search, way: _Way, step: int, start: float, begin: float, stop: float) -> _Way:
+    """One more piece of a step, gone about at `start` and worked from `begin` to `stop`, with the wait before it."""
+    made = list(way.made)
+    _wait(made, made[-1].step if made else -1, searched, start)
+    if begin > start:
+        made.append(Stretch("get back", step, start, begin))
+    made.append(Stretch("work", step, begin, stop))
+    return _Way(tuple(made), stop, way.left - (stop - begin))
+
+
+def _whole(searched: Search, block: Block, way: _Way, begin: float) -> _Way:
+    """One more block done whole, contingency used, with the wait before it."""
+    made = list(way.made)
+    _wait(made, block.first - 1, searched, begin)
+    _steps(made, block, begin)
+    return _Way(tuple(made), made[-1].end)
+
+
+def _waits_until(searched: Search, step: int, way: _Way) -> float:
+    """The latest that the rig can wait after a step; before the first it has not begun, and has no limit."""
+    if step < 0 or not way.made:
+        return np.inf
+    times, campaign = searched.times, searched.campaign
+    own, waiting = times[searched.runs[step]], times[searched.waits[step]]
+    return waits_until(own, waiting, campaign.steps[step].secured_in, campaign.longest_wait, way.at)
+
+
+def _left_safe(made: tuple[Stretch, ...], searched: Search) -> tuple[Stretch, ...]:
+    """What was planned, its last work shortened so that it can be made safe in time; empty where none can be."""
+    for place in range(len(made) - 1, -1, -1):
+        last, step = made[place], searched.campaign.steps[made[place].step]
         if last.doing != "work" or not step.interruptible:
             continue
         runs = searched.times[searched.runs[last.step]]
         held = float(runs[np.searchsorted(runs[:, 0], last.start, side="right") - 1, 1])
         end = min(last.end, held - step.secured_in)
         if end > last.start:
-            made.append(replace(last, end=end))
-            if step.secured_in:
-                made.append(Stretch("make safe", last.step, end, end + step.secured_in))
-            return
+            safe = (Stretch("make safe", last.step, end, end + step.secured_in),) if step.secured_in else ()
+            return (*made[:place], replace(last, end=end), *safe)
+    return ()
 
 
 def ranked(plans: list[WorkPlan]) -> list[WorkPlan]:
@@ -125,7 +225,7 @@ def ranked(plans: list[WorkPlan]) -> list[WorkPlan]:
     return sorted(plans, key=lambda plan: (np.inf if plan.done is None else plan.done, -plan.worked))
 
 
-def _whole(made: list[Stretch], block: Block, begin: float) -> None:
+def _steps(made: list[Stretch], block: Block, begin: float) -> None:
     """Add a block done whole, contingency used."""
     at = begin
     for offset, step in enumerate(block.steps):
@@ -144,50 +244,3 @@ def _wait(made: list[Stretch], step: int, searched: Search, until: float) -> Non
         start = safe
     if until > start:
         made.append(Stretch("wait", max(step, 0), start, until))
-
-
-def _at_once(made: list[Stretch], searched: Search, block: Block, at: float) -> float | None:
-    """Add a block that cannot be halted at its earliest start after `at`; its end, or None where it has none."""
-    place = searched.campaign.blocks.index(block)
-    begin = float(next_start(searched.own[place], np.array([at]))[0])
-    if not np.isfinite(begin) or (begin > at and not _can_wait(made, searched, block.first - 1, at, begin)):
-        return None
-    _wait(made, block.first - 1, searched, begin)
-    _whole(made, block, begin)
-    return made[-1].end
-
-
-def _can_wait(made: list[Stretch], searched: Search, step: int, start: float, end: float) -> bool:
-    """Whether the rig can wait after a step from `start` to `end`; before the first step it has not begun."""
-    if step < 0 or not made:
-        return True
-    times, campaign = searched.times, searched.campaign
-    own, waiting = times[searched.runs[step]], times[searched.waits[step]]
-    later: FloatArray = np.array([[end, end]])
-    reach = ends_before(later, own, waiting, campaign.steps[step].secured_in, campaign.longest_wait)
-    return bool(len(reach) and np.any((reach[:, 0] <= start) & (start <= reach[:, 1])))
-
-
-def _pieces(made: list[Stretch], searched: Search, block: Block, at: float) -> float | None:
-    """Add a step that can be halted, in as many pieces as it takes; its end, or None where no way on is known."""
-    place, step = block.first, block.steps[0]
-    securing, left = step.secured_in, step.reference
-    back = 0.0
-    before = place - 1
-    for first, last in searched.times[searched.runs[place]]:
-        start = max(float(first), at)
-        begin = start + back
-        whole = begin + left <= last
-        stop = begin + left if whole else float(last) - securing
-        if stop - begin < (0.0 if whole else max(LEAST_PIECE, back + securing)):
-            continue
-        if start > at and not _can_wait(made, searched, before, at, start):
-            return None
-        _wait(made, before, searched, start)
-        if back:
-            made.append(Stretch("get back", place, start, begin))
-        made.append(Stretch("work", place, begin, stop))
-        if whole:
-            return stop
-        at, left, back, before = stop, left - (stop - begin), securing, place
-    return None
