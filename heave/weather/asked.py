@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Final, TypeVar
 
 import numpy as np
 
 from heave.arrays import FloatArray, Indices, Times
+from heave.errors import InputError
 from heave.planning import Block, Campaign, Plan
 from heave.planning.alpha import AlphaRow, AlphaSeries, AlphaTable
 from heave.planning.task import Task
@@ -19,6 +21,9 @@ TIDE_STEP: Final = 0.25
 
 TIDE_STEPS: Final = 8
 """Most steps of the tide's travel: with more range each is longer."""
+
+
+_Row = TypeVar("_Row")
 
 
 @dataclass(frozen=True)
@@ -68,11 +73,45 @@ class Asked:
             tide = TideSeries(tide.pairs, tuple(tide.of[place] for place in samples.tolist()))
         return Asked(self.task, factor, tide)
 
+    @classmethod
+    def end_to_end(cls, parts: Sequence[Asked]) -> Asked:
+        """What is asked of the seas of several series one after the other.
+
+        Parameters
+        ----------
+        parts : of each series the same task, with a factor, or a tide, for every sea or for none
+
+        Raises
+        ------
+        InputError
+            If some have a tide and others none.
+        """
+        first = parts[0]
+        factors = [one.factor for one in parts if isinstance(one.factor, AlphaSeries)]
+        tides = [one.tide for one in parts if one.tide is not None]
+        factor, tide = first.factor, None
+        if factors:
+            factor = AlphaSeries(*_numbered([(one.rows, one.of) for one in factors]))
+        if tides:
+            if len(tides) < len(parts):
+                raise InputError("tide", "given for some members only", None, "one for every member, or none")
+            tide = TideSeries(*_numbered([(one.pairs, one.of) for one in tides]))
+        return Asked(first.task, factor, tide)
+
     def tiled(self, count: int) -> Asked:
         """The same for the seas `count` times over."""
         factor = self.factor.tiled(count) if isinstance(self.factor, AlphaSeries) else self.factor
         tide = None if self.tide is None else TideSeries(self.tide.pairs, self.tide.of * count)
         return Asked(self.task, factor, tide)
+
+
+def _numbered(
+    parts: list[tuple[tuple[_Row, ...], tuple[int, ...]]],
+) -> tuple[tuple[_Row, ...], tuple[int, ...]]:
+    """Rows, and which of them each sea has, of several series one after the other; rows that are alike once."""
+    places: dict[_Row, int] = {}
+    of = [places.setdefault(rows[place], len(places)) for rows, each in parts for place in each]
+    return tuple(places), tuple(of)
 
 
 def asked_for(

@@ -155,7 +155,7 @@ def ending_at(forecast: Forecast, steps: tuple[StepEvaluation, ...], stop: Stop)
     return ending_of(forecast, steps[stop.step].step.label, steps[stop.step].reduced, stop.last)
 
 
-def ending_of(forecast: Forecast, label: str, table: Utilisations, last: int, first_row: int = 0) -> Ending:
+def ending_of(forecast: Forecast, label: str, table: Utilisations, last: int) -> Ending:
     """Why what a table judges no longer holds after a sample.
 
     Parameters
@@ -164,7 +164,6 @@ def ending_of(forecast: Forecast, label: str, table: Utilisations, last: int, fi
     label : of the step
     table : utilisations, α applied
     last : the last sample at which it holds
-    first_row : row of the table that the first sample has
     """
     after = last + 1
     if after == forecast.size:
@@ -174,10 +173,10 @@ def ending_of(forecast: Forecast, label: str, table: Utilisations, last: int, fi
     when = forecast.times[after]
     if forecast.missing[after]:
         return Ending("sea not known", after, when, label)
-    used = float(table.governing[first_row + after])
+    used = float(table.governing[after])
     if not used >= 1.0:
         return Ending("not assessed", after, when, label)
-    key = table.keys[int(table.governed_by[first_row + after])]
+    key = table.keys[int(table.governed_by[after])]
     return Ending("a limit", after, when, label, key, NAMES[key], used)
 
 

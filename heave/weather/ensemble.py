@@ -3,28 +3,34 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from operator import attrgetter, itemgetter
+from operator import itemgetter
 
 import numpy as np
 
 from heave.arrays import BoolArray, FloatArray
 from heave.judging import Utilisations
-from heave.judging.checks import Verdict, utilisation_state
 from heave.planning import AlphaTable, Campaign, Plan
-from heave.sea import SeaBatch
-from heave.weather.asked import asked_for, waits_for
 from heave.weather.endings import ending_of, stop_of
-from heave.weather.evaluation import batch_for, design_height, judged
 from heave.weather.forecast import EnsembleForecast
 from heave.weather.intervals import coverage, held_by, holds_at, turns
+from heave.weather.members import (
+    InPieces,
+    Member,
+    MemberTables,
+    calm_done,
+    enough,
+    finished_by,
+    in_pieces,
+    member_of,
+    utilisations_of_members,
+)
 from heave.weather.notes import notes_for
+from heave.weather.outlook import left_of
 from heave.weather.results import seconds
 from heave.weather.schedule import confirmed_from, firm_until, highest_between, highest_waiting
-from heave.weather.search import Search
-from heave.weather.site_limits import beside
-from heave.weather.windows import search_in
+from heave.weather.under_way import UnderWay, in_enough
 
 
 @dataclass(frozen=True)
@@ -35,7 +41,7 @@ class ProbableWindow:
     ----------
     start : first of them
     latest_start : last of them
-    end : T_R after the latest start, waits not counted
+    end : by when the campaign is finished in enough members if begun at the latest start, waits counted
     lowest : lowest share of members in which one of these starts works
     probability : share of the members in which all of them work
     sure : lowest share of members in which one of these starts works at the worst of what is not known as well
@@ -43,10 +49,9 @@ class ProbableWindow:
     count : members in which all of them work
     ends : what ends it in most of the members in which the first start works, in words
     ends_in : in how many of them
-    state : the verdict word of the least calm window of a member that holds one of these starts, all of it as it
-        would be judged by itself, waits and all that is known not to be known with it
-    near : members with such a window that is near a limit as planned
-    highest : highest utilisation as planned in those windows, α applied
+    near : members with a window near a limit as planned that holds one of these starts, all of it as it would be
+        judged by itself, waits and all that is known not to be known with it
+    highest : highest utilisation as planned in such windows, α applied
     closest : key of the check it is of; empty where it is of a wait
     worst : highest utilisation in them over the plan's ranges of what is not known, α applied
     worst_of : key of the check it is of; empty as above
@@ -64,7 +69,6 @@ class ProbableWindow:
     count: int
     ends: str
     ends_in: int
-    state: Verdict
     near: int
     highest: float
     closest: str
@@ -84,7 +88,7 @@ class EnsembleResult:
     inside : for each step, whether each member holds at each time, (members, n)
     hour_probability : for each step, share of the members that hold, (n,)
     start_probability : share of the members in which the whole campaign can start at each time, (n,)
-    starts : for each member, intervals in which the whole campaign can start, (m, 2), from the first time [s]
+    judged : each member, searched by itself
     windows : intervals of starts, at the times and between them, that work in at least `needed` of the members
     needed : that share
     notes : rules and cautions in words
@@ -98,11 +102,77 @@ class EnsembleResult:
     inside: tuple[BoolArray, ...]
     hour_probability: tuple[FloatArray, ...]
     start_probability: FloatArray
-    starts: tuple[FloatArray, ...]
+    judged: tuple[Member, ...]
     windows: tuple[ProbableWindow, ...]
     needed: float
     notes: tuple[str, ...]
     unassessed: tuple[str, ...] = ()
+
+    @property
+    def starts(self) -> tuple[FloatArray, ...]:
+        """For each member, intervals in which the whole campaign can start, (m, 2), from the first time [s]."""
+        return tuple(member.searched.starts[0] for member in self.judged)
+
+    @property
+    def enough(self) -> int:
+        """Members in which a start must work for a window."""
+        return enough(self.needed, len(self.judged))
+
+    def calm_until(self, now: np.datetime64) -> np.datetime64 | None:
+        """Until when a start from now on is within limits in every member; None where it is not so now.
+
+        Parameters
+        ----------
+        now : the time, UTC
+        """
+        at = self._after(now)
+        left = min(left_of(member.calm.starts[0], at) for member in self.judged)
+        return self._when(at + left) if left >= 0.0 else None
+
+    def finished_by(self, start: np.datetime64) -> tuple[np.datetime64, int]:
+        """By when the campaign is finished in enough members if begun at a time that works in them, and in how many.
+
+        Parameters
+        ----------
+        start : the time, UTC
+        """
+        by, count = finished_by(self.judged, self._after(start), self.enough)
+        return self._when(by), count
+
+    def calm_done(self, now: np.datetime64) -> np.datetime64 | None:
+        """By when all is done if begun now and kept within limits in every member, where that is later than else.
+
+        Parameters
+        ----------
+        now : the time, UTC
+        """
+        done = calm_done(self.judged, self._after(now))
+        return None if done is None else self._when(done)
+
+    def under_way(self, now: np.datetime64) -> UnderWay:
+        """How the first step stands in enough members, if it is being done.
+
+        Parameters
+        ----------
+        now : the time, UTC
+        """
+        at = self._after(now)
+        return in_enough([member.under_way(at) for member in self.judged], self.enough)
+
+    def in_pieces(self, now: np.datetime64) -> InPieces | None:
+        """Work that enough members let be begun from a time on, where no start works in enough of them.
+
+        Parameters
+        ----------
+        now : the time, UTC
+        """
+        return in_pieces(self.judged, self._after(now), self.enough)
+
+    def _after(self, when: np.datetime64) -> float:
+        return seconds(when - self.ensemble.times[0])
+
+    def _when(self, at: float) -> np.datetime64:
+        return self.ensemble.members[0].when(at)
 
     def members_at(self, now: np.datetime64) -> int:
         """Members in which the campaign can start at a time, one of the forecast's or between two.
@@ -120,12 +190,12 @@ class EnsembleResult:
         ----------
         now : the time, UTC
         """
-        begin = seconds(now - self.ensemble.times[0])
+        begin = self._after(now)
         ends = turns(self.starts)[::2]
         times = np.concatenate(([begin], ends[ends > begin]))
         count = coverage(self.starts, times)
         best = int(count.argmax())
-        return self.ensemble.members[0].when(float(times[best])), int(count[best])
+        return self._when(float(times[best])), int(count[best])
 
 
 def ensemble_windows(
@@ -137,7 +207,7 @@ def ensemble_windows(
 ) -> EnsembleResult:
     """Share of the members of an ensemble in which each time, each start and each window holds.
 
-    Every member is searched by itself, by the rules of `weather_windows`, the vessel on the plan's heading.
+    Every member is searched by itself, by the functions of `weather_windows`, the vessel on the plan's heading.
     Shares are of all members: one whose sea is missing counts as not holding. They are counts of members, not
     calibrated probabilities. An argument given here takes the place of that choice in `plan.weather`.
 
@@ -158,91 +228,71 @@ def ensemble_windows(
     plan = plan.changed(weather=asked)
     whole = plan.campaign
     members, first = ensemble.members, ensemble.members[0]
-    # all members end to end through the checks at once, then apart again
-    batch = SeaBatch.stack([batch_for(plan, member) for member in members])
-    asks = asked_for(plan, first, whole, asked.alpha)
-    tiled = [one.tiled(len(members)) for one in asks]
-    waits = [one and one.tiled(len(members)) for one in waits_for(plan, first, whole, asked.alpha)]
-    found = judged(plan, batch, [*tiled, *(one for one in waits if one is not None)])
-    states = [None if one is None else found[one] for one in waits]
-    tables = [
-        beside(plan, step, members, found[one], design_height(batch, one.factor))
-        for step, one in zip(whole.steps, tiled, strict=True)
-    ]
-    inside = tuple(table.inside.reshape(len(members), ensemble.size) for table in tables)
-    searches, worst = (
-        _searched(ensemble, whole, map(held, tables), [None if one is None else held(one) for one in states])
-        for held in (attrgetter("inside"), attrgetter("sure"))
-    )
-    share = np.mean([holds_at(searched.starts[0], searched.times) for searched in searches], axis=0)
-    windows = _probable(plan, ensemble, (searches, worst), tables, states)
-    known = ~np.isnan(batch.hs)
+    alone = utilisations_of_members(plan, ensemble)
+    each = list(zip(*(one.tables for one in alone), strict=True))
+    judged = tuple(member_of(plan, one) for one in alone)
+    share = np.mean([holds_at(one.searched.starts[0], one.searched.times) for one in judged], axis=0)
+    windows = _probable(plan, ensemble, judged, alone)
+    known = [~one.missing for one in members]
 
-    def never(table: Utilisations) -> bool:
-        return bool(known.any() and not table.assessed[known].any())
+    def never(tables: Sequence[Utilisations]) -> bool:
+        seen = [table.assessed[rows] for table, rows in zip(tables, known, strict=True)]
+        return any(rows.any() for rows in known) and not any(rows.any() for rows in seen)
 
     return EnsembleResult(
         plan=plan,
         ensemble=ensemble,
         campaign=whole,
         alpha=asked.alpha,
-        inside=inside,
-        hour_probability=tuple(holds.mean(axis=0) for holds in inside),
+        inside=tuple(np.stack([one.inside for one in tables]) for tables in each),
+        hour_probability=tuple(np.mean([one.inside for one in tables], axis=0) for tables in each),
         start_probability=share,
-        starts=tuple(searched.starts[0] for searched in searches),
+        judged=judged,
         windows=windows,
         needed=asked.needed,
         notes=(*_notes(ensemble, asked.alpha), *_doubt(windows, len(members)), *notes_for(plan, first)),
-        unassessed=tuple(step.label for step, table in zip(whole.steps, tables, strict=True) if never(table)),
+        unassessed=tuple(step.label for step, tables in zip(whole.steps, each, strict=True) if never(tables)),
     )
 
 
 def _probable(
-    plan: Plan,
-    ensemble: EnsembleForecast,
-    both: tuple[list[Search], list[Search]],
-    tables: list[Utilisations],
-    states: list[Utilisations | None],
+    plan: Plan, ensemble: EnsembleForecast, members: tuple[Member, ...], alone: list[MemberTables]
 ) -> tuple[ProbableWindow, ...]:
-    """Intervals of starts that work in enough members; searches as planned, and at the worst of the ranges."""
-    searches = both[0]
-    starts, hard = ([member.starts[0] for member in each] for each in both)
-    forecast, campaign = ensemble.members[0], plan.campaign
+    """Intervals of starts that work in enough members, as planned."""
+    starts, hard = ([getattr(member, name).starts[0] for member in members] for name in ("searched", "sure"))
+    forecast, campaign, least = ensemble.members[0], plan.campaign, enough(plan.weather.needed, len(members))
     windows = []
-    # Shares are whole members over their number: the small allowance is for 0.9 × 10 members being 9.
-    for begin, end in held_by(starts, (plan.weather.needed - 1e-9) * len(searches)).tolist():
-        span = (begin, end, end + campaign.reference)
+    for begin, end in held_by(starts, least).tolist():
         count, certain = (
             sum(bool(np.any((runs[:, 0] <= begin) & (runs[:, 1] >= end))) for runs in each)
             for each in (starts, hard)
         )
-        lowest, sure = (_least(each, begin, end) / len(searches) for each in (starts, hard))
-        words = Counter(_ends(ensemble, searches, tables, float(span[0])))
+        lowest, sure = (_least(each, begin, end) / len(members) for each in (starts, hard))
+        words = Counter(_ends(members, alone, begin))
         ends, ends_in = words.most_common(1)[0]
-        held = _held(searches, tables, states, (span[0], span[1]), ensemble.size)
+        held = _held(members, alone, (begin, end))
         (highest, closest), (most, worst_of) = (
             max(each, key=itemgetter(0)) for each in zip(*held.values(), strict=True)
         )
         windows.append(
             ProbableWindow(
-                start=forecast.when(span[0]),
-                latest_start=forecast.when(span[1]),
-                end=forecast.when(span[2]),
+                start=forecast.when(begin),
+                latest_start=forecast.when(end),
+                end=forecast.when(finished_by(members, end, least)[0]),
                 lowest=lowest,
-                probability=count / len(searches),
+                probability=count / len(members),
                 sure=sure,
                 doubtful=count - certain,
                 count=count,
                 ends=ends,
                 ends_in=ends_in,
-                state=utilisation_state(highest, plan.caution_level, high=max(highest, most)),
                 near=sum(one[0][0] >= plan.caution_level for one in held.values()),
                 highest=highest,
                 closest=closest,
                 worst=most,
                 worst_of=worst_of,
-                confirm=confirmed_from(plan, forecast, campaign.blocks[0], float(span[0])),
-                firm_until=firm_until(plan, forecast, campaign.blocks[0], float(span[0]), float(span[1])),
+                confirm=confirmed_from(plan, forecast, campaign.blocks[0], begin),
+                firm_until=firm_until(plan, forecast, campaign.blocks[0], begin, end),
             )
         )
     return tuple(windows)
@@ -259,45 +309,24 @@ _Top = tuple[float, str]
 
 
 def _held(
-    searches: list[Search],
-    tables: Sequence[Utilisations],
-    states: Sequence[Utilisations | None],
-    span: tuple[float, float],
-    size: int,
+    members: Sequence[Member], alone: Sequence[MemberTables], span: tuple[float, float]
 ) -> dict[int, tuple[_Top, _Top]]:
     """Of each member, by its place, with a start in a span: what its windows there reach, planned and over the ranges.
 
     A window is taken as long as the member has it: of that one the member would be told by itself.
     """
     found = {}
-    for place, searched in enumerate(searches):
-        rows = searched.starts[0]
+    for place, (member, one) in enumerate(zip(members, alone, strict=True)):
+        rows = member.searched.starts[0]
         tops = []
-        for first, last in rows[(rows[:, 0] <= span[1]) & (rows[:, 1] >= span[0])]:
-            at = place * size
-            tops.append(highest_between(searched, tables, float(first), float(last), at))
-            waited = highest_waiting(searched, states, float(first), at), ""
+        for first, last in rows[(rows[:, 0] <= span[1]) & (rows[:, 1] >= span[0])].tolist():
+            tops.append(highest_between(member.searched, one.tables, first, last))
+            waited = highest_waiting(member.searched, one.waits, first), ""
             tops.append((waited, waited))
         if tops:
             planned, worst = zip(*tops, strict=True)
             found[place] = max(planned, key=itemgetter(0)), max(worst, key=itemgetter(0))
     return found
-
-
-def _searched(
-    ensemble: EnsembleForecast,
-    campaign: Campaign,
-    steps: Iterable[BoolArray],
-    waits: list[BoolArray | None],
-) -> list[Search]:
-    """Each member by itself, of what holds for all of them end to end."""
-    count = len(ensemble.members)
-    apart = [holds.reshape(count, -1) for holds in steps]
-    waiting = [[None] * count if holds is None else holds.reshape(count, -1) for holds in waits]
-    return [
-        search_in(member, campaign, [rows[place] for rows in apart], [rows[place] for rows in waiting])
-        for place, member in enumerate(ensemble.members)
-    ]
 
 
 def _doubt(windows: tuple[ProbableWindow, ...], count: int) -> tuple[str, ...]:
@@ -308,18 +337,16 @@ def _doubt(windows: tuple[ProbableWindow, ...], count: int) -> tuple[str, ...]:
     return (said,) if most else ()
 
 
-def _ends(
-    ensemble: EnsembleForecast, searches: list[Search], tables: list[Utilisations], start: float
-) -> list[str]:
+def _ends(members: Sequence[Member], alone: Sequence[MemberTables], start: float) -> list[str]:
     """What ends the starts of each member in which one at `start` works."""
     found = []
-    for place, (member, searched) in enumerate(zip(ensemble.members, searches, strict=True)):
-        held = searched.starts[0]
+    for member, one in zip(members, alone, strict=True):
+        held = member.searched.starts[0]
         rows = held[(held[:, 0] <= start) & (held[:, 1] >= start)]
         for _, last in rows[:1]:
-            stop = stop_of(searched, float(last))
-            label = searched.campaign.steps[stop.step].label
-            ending = ending_of(member, label, tables[stop.step], stop.last, place * ensemble.size)
+            stop = stop_of(member.searched, float(last))
+            label = member.searched.campaign.steps[stop.step].label
+            ending = ending_of(one.forecast, label, one.tables[stop.step], stop.last)
             found.append(ending.check_name or ending.cause)
     return found
 

@@ -264,6 +264,33 @@ def _over_already(plain: Utilisations, reduced: Utilisations) -> Utilisations:
     return by_column(lambda raised, exact: np.where(rows, exact, raised), reduced, plain)
 
 
+def raised_or_over(plan: Plan, batch: SeaBatch, asked: Asked, reduced: Utilisations) -> Utilisations:
+    """`reduced`, with the sea as forecast where its design height is beyond the planner and that sea is over a limit.
+
+    As `evaluate_forecast` has it, where utilisations in the sea as forecast are not at hand.
+
+    Parameters
+    ----------
+    plan : the plan
+    batch : n seas as forecast
+    asked : what was judged
+    reduced : what was found of it
+    """
+    rows = np.flatnonzero(np.isnan(design_height(batch, asked.factor)) & ~np.isnan(batch.hs))
+    if not rows.size:
+        return reduced
+    exact = asked.exact.take(rows)
+    plain = judged(plan, batch.take(rows), [exact])[exact]
+    mended = _over_already(plain, by_column(lambda column: column[rows], reduced))
+
+    def put_back(column: Any, part: Any) -> Any:
+        column = column.copy()
+        column[rows] = part
+        return column
+
+    return by_column(put_back, reduced, mended)
+
+
 def batch_for(plan: Plan, forecast: Forecast) -> SeaBatch:
     """The seas of a forecast in the plan's depth of water, where the forecast has none of its own.
 

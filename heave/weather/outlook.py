@@ -6,12 +6,12 @@ from typing import Any
 
 import numpy as np
 
-from heave.arrays import FloatArray
+from heave.arrays import BoolArray, FloatArray
 from heave.planning import Plan, instant
 from heave.weather.endings import Stop, endings
 from heave.weather.evaluation import StepEvaluation
 from heave.weather.forecast import Forecast
-from heave.weather.intervals import next_start, sample_runs
+from heave.weather.intervals import holds_at, next_start, sample_runs
 from heave.weather.results import Clock, Outlook, seconds
 from heave.weather.schedule import highest_between
 from heave.weather.search import Search
@@ -23,6 +23,7 @@ def outlook_at(
     steps: tuple[StepEvaluation, ...],
     headings: FloatArray,
     searched: Search,
+    calm: Search,
 ) -> Outlook:
     """How things stand for the first step of a campaign at the plan's present time.
 
@@ -32,6 +33,7 @@ def outlook_at(
     steps : utilisations of each step
     headings : vessel heading, shape (n,) [deg]
     searched : the search, α applied
+    calm : the same against what is within limits, near none of them
     """
     now = plan.weather.now
     present = instant(forecast.times[0] if now is None else now)
@@ -47,21 +49,75 @@ def outlook_at(
     until_back = back - at if np.isfinite(back) else None
     tables = [step.reduced for step in steps]
     margin = 1.0 - highest_between(searched, tables, at, at)[0][0] if until_start == 0.0 else None
-    common: dict[str, Any] = {"until_start": until_start, "clock": clock, "age": age, "margin": margin}
-    if until_back == 0.0:
-        row = int(np.searchsorted(bounds[:, 0], at, side="right")) - 1
+    common: dict[str, Any] = {
+        **{"until_start": until_start, "clock": clock, "age": age, "margin": margin},
+        **{"start_calm_for": left_of(calm.starts[0], at), "calm_done_in": finish_of(calm, at) - at},
+        "calm_for": held_for(calm, at),
+    }
+    inside, row = first_step_at(forecast, searched, steps[0].reduced.governing >= 1.0, at)
+    if inside:
         stop = Stop(0, int(searched.runs[0][row, 1]))
         (limit,) = endings(plan, forecast, steps, headings, [stop])
-        return Outlook(present, True, float(bounds[row, 1]) - at, limit, 0.0, **common)
-    over = clock == "in the forecast" and _over(forecast, steps[0], at)
-    return Outlook(present, False if over else None, 0.0 if over else None, None, until_back, **common)
+        return Outlook(present, True, held_for(searched, at), limit, 0.0, **common)
+    return Outlook(present, inside, None if inside is None else 0.0, None, until_back, **common)
 
 
-def _over(forecast: Forecast, step: StepEvaluation, at: float) -> bool:
-    """True where a step is over a limit in a sea at or around a time; a sea that is not assessed does not say it."""
-    first = int(np.searchsorted(forecast.elapsed, at, side="right")) - 1
+def first_step_at(
+    forecast: Forecast, searched: Search, over: BoolArray, at: float
+) -> tuple[bool | None, int]:
+    """Whether the first step is inside its limits at a time, and the row of the run that it then is in.
+
+    Over a limit is what is so in a sea at or around the time; a sea that is not assessed does not say it, and then, or
+    where the forecast does not have the time, nothing is known.
+
+    Parameters
+    ----------
+    forecast : the forecast
+    searched : the search
+    over : True where the first step is over a limit, (n,)
+    at : the time [s after the first sample]
+    """
+    bounds = searched.times[searched.runs[0]]
+    if bool(holds_at(bounds, np.array([at]))[0]):
+        return True, int(np.searchsorted(bounds[:, 0], at, side="right")) - 1
+    first = max(int(np.searchsorted(forecast.elapsed, at, side="right")) - 1, 0)
     last = int(np.searchsorted(forecast.elapsed, at, side="left"))
-    return bool(np.any(step.reduced.governing[first : last + 1] >= 1.0))
+    beyond = clock_of(forecast, at) == "in the forecast" and bool(over[first : last + 1].any())
+    return (False if beyond else None), -1
+
+
+def held_for(searched: Search, at: float) -> float:
+    """How long the first step holds from a time on [s]; minus infinity where it does not hold then.
+
+    Parameters
+    ----------
+    searched : the search
+    at : the time [s after the first sample]
+    """
+    return left_of(searched.times[searched.runs[0]], at)
+
+
+def finish_of(searched: Search, start: float) -> float:
+    """When the campaign ends if begun at a time, contingency used [s]; infinite where that start does not work.
+
+    Parameters
+    ----------
+    searched : the search
+    start : the time [s after the first sample]
+    """
+    return searched.finish(start) if left_of(searched.starts[0], start) >= 0.0 else np.inf
+
+
+def left_of(intervals: FloatArray, at: float) -> float:
+    """How much is left, from a time on, of the interval that it lies in [s]; minus infinity where it lies in none.
+
+    Parameters
+    ----------
+    intervals : intervals, (m, 2) [s]
+    at : the time [s]
+    """
+    row = int(np.searchsorted(intervals[:, 0], at, side="right")) - 1
+    return float(intervals[row, 1]) - at if row >= 0 and at <= intervals[row, 1] else -np.inf
 
 
 def clock_of(forecast: Forecast, at: float) -> Clock:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -84,6 +85,10 @@ class Outlook:
     clock : where the present time stands to the forecast
     age : time since the forecast was issued [s]; None where the file does not say
     margin : 1 − the highest utilisation of the campaign if begun now, α applied; None where it cannot be
+    start_calm_for : how long a start stays one from which all can be done within limits and near none of them, over
+        all that is known not to be known, waits with it [s]; minus infinity where that is not so now
+    calm_done_in : time until the campaign is done if begun now and kept so [s]; infinite where it cannot be
+    calm_for : how long the first step stays so [s]; minus infinity as above
     """
 
     now: np.datetime64
@@ -95,6 +100,9 @@ class Outlook:
     clock: Clock = "in the forecast"
     age: float | None = None
     margin: float | None = None
+    start_calm_for: float = -math.inf
+    calm_done_in: float = math.inf
+    calm_for: float = -math.inf
 
 
 @dataclass(frozen=True, eq=False)

@@ -184,18 +184,16 @@ def _wait(forecast: Forecast, before: StepEvaluation, searched: Search, span: _S
     return ScheduledWait(step.label, when(span.start), when(span.end), when(span.safe), state, highest)
 
 
-def _highest_in(searched: Search, waiting: Utilisations | None, span: _Span, at: int = 0) -> float:
-    """Highest utilisation of a wait, made safe, of a series from sample `at` on; NaN where it is not judged."""
+def _highest_in(searched: Search, waiting: Utilisations | None, span: _Span) -> float:
+    """Highest utilisation of a wait, made safe; NaN where it is not judged."""
     if waiting is None or span.safe >= span.end:
         return float("nan")
     low = int(np.searchsorted(searched.times, span.safe, side="right")) - 1
     high = int(np.searchsorted(searched.times, span.end, side="left")) + 1
-    return float(np.max(waiting.governing[at + low : at + high]))
+    return float(np.max(waiting.governing[low:high]))
 
 
-def highest_waiting(
-    searched: Search, waiting: Sequence[Utilisations | None], start: float, at: int = 0
-) -> float:
+def highest_waiting(searched: Search, waiting: Sequence[Utilisations | None], start: float) -> float:
     """Highest utilisation of any wait of a campaign that begins at `start`; minus infinity where none is judged.
 
     Parameters
@@ -203,11 +201,9 @@ def highest_waiting(
     searched : the search
     waiting : of what the rig waits in after each step; None where that is not said
     start : a start from which the campaign works [s after the first sample]
-    at : where the samples of the search begin in `waiting`
     """
     found = (
-        _highest_in(searched, waiting[one.after], one, at)
-        for one in _between(searched, searched.begins(start))
+        _highest_in(searched, waiting[one.after], one) for one in _between(searched, searched.begins(start))
     )
     return max((one for one in found if not math.isnan(one)), default=-np.inf)
 
@@ -262,7 +258,7 @@ def row_needed(plan: Plan, block: Block) -> float:
 
 
 def highest_between(
-    searched: Search, tables: Sequence[Utilisations], first: float, last: float, at: int = 0
+    searched: Search, tables: Sequence[Utilisations], first: float, last: float
 ) -> tuple[tuple[float, str], tuple[float, str]]:
     """Highest utilisation of any step while it may be under way and its check: as planned, and over the ranges.
 
@@ -271,7 +267,6 @@ def highest_between(
     searched : the search
     tables : utilisations of each step, α applied
     first, last : earliest and latest start [s after the first sample]
-    at : where the samples of the search begin in `tables`
     """
     planned, worst = (-np.inf, ""), (-np.inf, "")
     begun, late_begun = searched.begins(first), searched.begins(last)
@@ -281,7 +276,7 @@ def highest_between(
             # The samples at or around both ends count: between two samples nothing better is known.
             low = int(np.searchsorted(searched.times, begun[place] + early, side="right")) - 1
             high = int(np.searchsorted(searched.times, late_begun[place] + late, side="left")) + 1
-            part = slice(at + low, at + high)
+            part = slice(low, high)
             planned = max(planned, _top(table, table.governing, table.governed_by, part), key=itemgetter(0))
             worst = max(worst, _top(table, table.high, table.high_by, part), key=itemgetter(0))
     return planned, worst

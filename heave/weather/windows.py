@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache
 
@@ -9,6 +10,7 @@ import numpy as np
 
 from heave.arrays import BoolArray, FloatArray
 from heave.errors import InputError
+from heave.judging import Utilisations
 from heave.planning import AS_NEW, NO_FACTOR, AlphaTable, Campaign, HeadingPolicy, Plan, instant
 from heave.sea import SeaState
 from heave.weather.endings import endings, stop_of
@@ -27,7 +29,7 @@ from heave.weather.schedule import (
     schedule_from,
 )
 from heave.weather.search import Search, search
-from heave.weather.work_now import WorkPlan, ranked, run_through, work_now
+from heave.weather.work_now import WorkPlan, ways_from
 
 
 @cache
@@ -91,7 +93,8 @@ def weather_windows(
         plain = search_in(forecast, whole, [step.inside for step in exact], waits_of(exact))
         factorless = plan.changed(weather=asked.but(alpha=NO_FACTOR))
         without_factor = _windows(factorless, forecast, exact, headings, plain)
-    outlook = outlook_at(plan, forecast, steps, headings, searched)
+    tables = [step.reduced for step in steps], [step.waiting for step in steps]
+    outlook = outlook_at(plan, forecast, steps, headings, searched, calm_in(plan, forecast, *tables))
     schedule, waits, work = _from_now(plan, forecast, steps, searched, outlook)
     return WindowResult(
         plan=plan,
@@ -163,6 +166,25 @@ def waits_of(steps: tuple[StepEvaluation, ...]) -> list[BoolArray | None]:
     return [None if step.waiting is None else step.waiting.inside for step in steps]
 
 
+def calm_in(
+    plan: Plan, forecast: Forecast, steps: Sequence[Utilisations], waits: Sequence[Utilisations | None]
+) -> Search:
+    """The campaign against what is within limits and near none of them, over all that is known not to be known.
+
+    A start that it finds is calm whatever else there is in the forecast, and a worse sea never makes one of another.
+
+    Parameters
+    ----------
+    plan, forecast : as asked
+    steps : utilisations of each step, α applied
+    waits : the same of the state it then waits in; None where that is not said
+    """
+    level = plan.caution_level
+    inside = [table.sure & (table.governing < level) for table in steps]
+    waiting = [None if one is None else one.inside & (one.governing < level) for one in waits]
+    return search_in(forecast, plan.campaign, inside, waiting)
+
+
 def _windows(
     plan: Plan,
     forecast: Forecast,
@@ -208,8 +230,7 @@ def _from_now(
     if outlook.clock in ("before it starts", "after it ended"):
         return (), (), ()
     at = seconds(outlook.now - forecast.times[0])
-    ways = dict.fromkeys((run_through(searched, at), work_now(searched, at)))
-    work = tuple(ranked([one for one in ways if one is not None]))
+    work = ways_from(searched, at)
     if outlook.until_start is None:
         return (), (), work
     return *schedule_from(plan, forecast, steps, searched, at + outlook.until_start), work

@@ -8,8 +8,9 @@ from typing import Final, Literal, NamedTuple
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.planning.campaign import Block
-from heave.weather.intervals import next_start, waits_until
+from heave.weather.intervals import common, merged, next_start, starts_within, waits_until
 from heave.weather.search import Search
 
 Doing = Literal["work", "make safe", "wait", "get back"]
@@ -106,6 +107,25 @@ def ways_from(searched: Search, now: float) -> tuple[WorkPlan, ...]:
     """
     ways = dict.fromkeys((run_through(searched, now), work_now(searched, now)))
     return tuple(ranked([one for one in ways if one is not None]))
+
+
+def begun_from(searched: Search) -> FloatArray:
+    """Times at which the first work can be begun and left safe after it, whatever can follow, (m, 2) [s].
+
+    Parameters
+    ----------
+    searched : the search
+    """
+    block, at, found = searched.campaign.blocks[0], 0.0, list[FloatArray]()
+    for step, runs in zip(block.steps, searched.runs, strict=False):
+        held = searched.times[runs]
+        if step.interruptible:
+            found.append(common(searched.own[0], starts_within(held, at, at + step.secured_in + 1.0)))
+        if block.can_halt:
+            worth = max(LEAST_PIECE, step.secured_in)
+            found.append(starts_within(held, 0.0, worth + step.secured_in))
+        at += step.reference
+    return merged(np.concatenate([np.empty((0, 2)), *found]))
 
 
 class _Way(NamedTuple):

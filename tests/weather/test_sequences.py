@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -11,6 +13,7 @@ from heave.planning import Operation
 from heave.planning.campaign import Campaign, OperationStep
 from heave.weather import search
 from heave.weather.endings import stop_of
+from heave.weather.intervals import ends_before, holds_at, waits_until
 from heave.weather.search import Search
 from heave.weather.work_now import WorkPlan, ranked, run_through, work_now
 
@@ -144,6 +147,76 @@ def line(inside: str, waiting: str, *steps: OperationStep, wait: float = 48.0) -
         [marks[0]] * count,
         [marks[1]] * count,
     )
+
+
+@settings(max_examples=300, deadline=None)
+@given(
+    seed=SEED,
+    safe=st.sampled_from([0, 0.5, 1, 2]),
+    longest=st.sampled_from([0, 0.5, 1, 6]),
+    end=st.integers(0, 40),
+)
+def test_how_long_a_wait_can_last_against_what_a_later_start_can_be_reached_from(
+    seed: int, safe: float, longest: float, end: int
+) -> None:
+    found = drawn(seed, [OperationStep(Operation(duration=HOUR), interruptible=True)], 6)
+    own, waiting = found.times[found.runs[0]], found.times[found.waits[0]]
+    until = waits_until(own, waiting, safe * HOUR, longest * HOUR, end * HOUR / 2)
+    for start in np.arange(end, 52) * HOUR / 2:
+        ends = ends_before(np.array([[start, start]]), own, waiting, safe * HOUR, longest * HOUR)
+        assert bool(holds_at(ends, np.array([end * HOUR / 2]))[0]) == (start <= until)
+
+
+def tried(found: Search, at: float, left: float, begun: bool) -> float:
+    """Earliest end of one step in pieces from a time on, all choices of pieces tried one by one [h]."""
+    one, done = found.campaign.steps[0], [math.inf]
+    safe = one.make_safe / HOUR
+    for first, last in found.times[found.runs[0]] / HOUR:
+        start = max(first, at)
+        if start > last or (begun and not can_wait(found, 0, at, start)):
+            continue
+        work = start + (safe if begun else 0.0)
+        if work + left <= last:
+            done.append(work + left)
+        elif last - safe - work >= max(1.0, (2 if begun else 1) * safe):
+            done.append(tried(found, last - safe, left - (last - safe - work), True))
+    return min(done)
+
+
+@settings(max_examples=300, deadline=None)
+@given(
+    seed=SEED,
+    hours=st.sampled_from([3, 6, 9]),
+    safe=st.sampled_from([0, 0.5, 1]),
+    wait=st.sampled_from([1, 4, 24]),
+)
+def test_work_in_pieces_is_finished_as_early_as_any_choice_of_pieces(
+    seed: int, hours: int, safe: float, wait: float
+) -> None:
+    found = drawn(seed, [step(hours, safe=safe)], wait)
+    plan = work_now(found, 0.0)
+    done = math.inf if plan is None or plan.done is None else plan.done / HOUR
+    assert done == pytest.approx(tried(found, 0.0, float(hours), begun=False))
+
+
+def test_a_piece_that_the_rig_could_not_wait_after_is_left_out_where_the_work_is_finished_without_it() -> (
+    None
+):
+    """Two hours of calm, then a sea that what it waits in does not hold in; later two spells that are enough."""
+    found = line("###......#######..#######", "####..###################", step(8, safe=1))
+    plan = work_now(found, 0.0)
+    assert told(plan) == [
+        ("wait", 0, 9),
+        ("work", 9, 14),
+        ("make safe", 14, 15),
+        ("wait", 15, 18),
+        ("get back", 18, 19),
+        ("work", 19, 22),
+    ]
+    # with a worse sea, that has no calm at first, it is finished no earlier
+    assert told(
+        work_now(line(".........#######..#######", "####..###################", step(8, safe=1)), 0.0)
+    ) == told(plan)
 
 
 def step(hours: float, stops: bool = True, safe: float = 0.0) -> OperationStep:

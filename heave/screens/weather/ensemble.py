@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache, partial
 from typing import Final
 
@@ -9,14 +10,17 @@ import numpy as np
 import streamlit as st
 
 from heave.arrays import FloatArray
-from heave.judging import NEAR, NOT_ASSESSED, OVER
+from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.screens import every_page, pieces, state
 from heave.screens.figures.chances import members_figure
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import bound, inside, plain
-from heave.screens.weather import line_tiles, store, table
+from heave.screens.weather import line_tiles, store, table, under_way
+from heave.screens.weather.begun import begun, calm_if, calm_start, said
 from heave.screens.weather.clock import Clock, hours
 from heave.screens.weather.summary import (
+    IN_PIECES,
+    NO_WINDOW,
     TOO_LONG,
     Headline,
     beside,
@@ -24,6 +28,9 @@ from heave.screens.weather.summary import (
     not_covered,
     nothing_assessed,
     picked,
+    to_confirm,
+    wants,
+    way_words,
 )
 from heave.units import per_cent
 from heave.weather import EnsembleForecast, EnsembleResult, ProbableWindow
@@ -63,10 +70,17 @@ def _member_picked(place: int) -> None:
     state.keep("member", None if place == ALL else place)
 
 
-def headline(result: EnsembleResult, clock: Clock) -> Headline:
-    """Whether enough members can start now, when they can, or never; how old the forecast is, with it."""
-    now = store.present(result.ensemble)
-    return beside(_answer(result, now, clock), result, now, clock)
+def headline(result: EnsembleResult, clock: Clock, now: np.datetime64 | None = None) -> Headline:
+    """Whether enough members can start now, when they can, or never; how old the forecast is, with it.
+
+    Parameters
+    ----------
+    result : the windows of the members
+    clock : zone of local times
+    now : the present time, UTC; None takes that of the page
+    """
+    at = store.present(result.ensemble) if now is None else now
+    return beside(_answer(result, at, clock), result, at, clock)
 
 
 def _unknown(result: EnsembleResult, now: np.datetime64) -> str:
@@ -87,59 +101,108 @@ def _answer(result: EnsembleResult, now: np.datetime64, clock: Clock) -> Headlin
         needed = hours(row_needed(result.plan, lacking[0]))
         why = f"No forecast factor α for **{needed}**: the longest row is {hours(longest)}."
         return Headline(NOT_ASSESSED, "Not assessed", (why, "Type in the rig's own row."))
+    if result.plan.weather.under_way:
+        missing = wants(result.plan, result.campaign)
+        return Headline(*under_way.told(result.plan, result.under_way(now), now, clock, missing, members))
     windows = [window for window in result.windows if window.latest_start >= now]
     if not windows:
-        share, best = per_cent(result.needed), result.best_from(now)[1]
-        words = f"No start works in {share} of the members; the best in {best} of {members}."
-        if result.unassessed:
-            return nothing_assessed(result.plan, result.campaign, result.unassessed)
-        return Headline(OVER, "No window", (words,))
-    first = windows[0]
-    begin, firm = clock.both(max(first.start, now)), first.firm_until
+        return _none(result, now, clock)
+    first, best = windows[0], max(windows[0].start, now)
+    firm, calm = first.firm_until, result.calm_until(now)
+    open_ = bool(first.start <= now)
+    by, count = result.finished_by(best)
+    start = "Start from" if not open_ else "A start works from"
+    done = f"{begun(open_)} by {clock.both(by)} in **{count} of {members}** members"
     lines = [
-        f"Start from **{begin}** to **{clock.both(first.latest_start)}**; done by {clock.both(first.end)}.",
+        f"{start} **{clock.both(best)}** to **{clock.both(first.latest_start)}**; {done}, contingency used.",
         f"Each start works in **{round(first.lowest * members)} of {members}** members or more, all of them in "
         f"**{first.count} of {members}**.",
         f"What ends it in most members: **{inside(first.ends)}**, in {first.ends_in} of {members}.",
     ]
-    if first.doubtful:
-        lines.append(
-            f"In doubt in **{first.doubtful} of {members}** members: with all that is not known at its worst, a start "
-            f"works in as few as **{round(first.sure * members)} of {members}**."
-        )
-    lines += _near(first, members)
+    lines += _near(result, first, now, calm, clock)
     if first.confirm is not None:
         lines.append(f"A forecast issued {clock.both(first.confirm)} or later must confirm it.")
     if firm is not None and now <= firm < first.latest_start:
         lines.append(f"After {clock.both(firm)} a later forecast must confirm the start.")
     if not all(block.weather_restricted for block in result.campaign.blocks):
         lines.append(TOO_LONG)
-    if first.start <= now:
-        decided = firm is not None and now <= firm
-        if firm is not None and not decided:
-            lines.append("For work of this length it is too old: a newer forecast must confirm it.")
-        sure = decided and first.sure >= result.needed - 1e-9
-        return Headline(
-            first.state if sure else NEAR, "Open now" if decided else "To be confirmed", tuple(lines)
+    if not open_:
+        return Headline(NEAR, f"Opens in {hours(seconds(first.start - now))}", tuple(lines))
+    decided = firm is not None and now <= firm
+    if firm is not None and not decided:
+        lines.append("For work of this length it is too old: a newer forecast must confirm it.")
+    state = WITHIN if decided and calm is not None else NEAR
+    return Headline(state, "Open now" if decided else "To be confirmed", tuple(lines))
+
+
+def _near(
+    result: EnsembleResult,
+    window: ProbableWindow,
+    now: np.datetime64,
+    calm: np.datetime64 | None,
+    clock: Clock,
+) -> list[str]:
+    """What keeps a start now from being within limits in every member, or a later one in the window: no start that
+    works, what is near a limit, or in doubt, in the members by themselves in which a start of it works.
+    """
+    members, lines = len(result.ensemble.members), list[str]()
+    works = result.members_at(max(window.start, now))
+    if works < members:
+        lines.append(f"Not in every member: that start works in **{works} of {members}**.")
+    done = result.calm_done(now)
+    if done is not None:
+        lines.append(calm_if(done, clock))
+    later = calm_start(calm, window.latest_start, clock)
+    if later is None:
+        return lines
+    if window.doubtful:
+        words = (
+            f"in doubt in **{window.doubtful} of {members}** members: with all that is not known at its worst, a start "
+            f"works in as few as **{round(window.sure * members)} of {members}**."
         )
-    return Headline(NEAR, f"Opens in {hours(seconds(first.start - now))}", tuple(lines))
-
-
-def _near(window: ProbableWindow, members: int) -> list[str]:
-    """What is near a limit, or in doubt, in the members by themselves in which a start of a window works."""
-    lines = []
+        lines.append(said(later, words))
     if window.near:
         what = plain(NAMES[window.closest]) if window.closest else "the state it waits in"
-        lines.append(
-            f"Near a limit in **{window.near} of {members}** members: **{what}** reaches "
+        words = (
+            f"near a limit in **{window.near} of {members}** members: **{what}** reaches "
             f"{utilisation_text(window.highest)} in one."
         )
+        lines.append(said(later, words))
     if window.worst >= 1 and not window.doubtful:
-        lines.append(
-            f"In doubt: **{plain(NAMES[window.worst_of])}** could reach {utilisation_text(window.worst)} in a member, "
-            "with all that is not known at its worst."
+        words = (
+            f"in doubt: **{plain(NAMES[window.worst_of])}** could reach "
+            f"{utilisation_text(window.worst)} in a member, with all that is not known at its worst."
         )
+        lines.append(said(later, words))
     return lines
+
+
+def _none(result: EnsembleResult, now: np.datetime64, clock: Clock) -> Headline:
+    """The answer where no start works in enough members: work in pieces that can be begun in enough, or none."""
+    if result.unassessed:
+        return nothing_assessed(result.plan, result.campaign, result.unassessed)
+    members, best = len(result.ensemble.members), result.best_from(now)[1]
+    words = f"No start works in {per_cent(result.needed)} of the members; the best in {best} of {members}."
+    work = result.in_pieces(now)
+    if work is None:
+        return Headline(OVER, NO_WINDOW, (words,))
+    member = result.ensemble.members[work.place]
+    begin, by = member.when(work.begin), work.done
+    done = f"in **{work.done_in} of {members}** it is done in this forecast."
+    if math.isfinite(by):
+        done = f"done by **{clock.both(member.when(by))}** in **{work.done_in} of {members}**."
+    told = (
+        "The members' own forecast"
+        if members == 1
+        else f"Of enough members the slowest, {result.ensemble.member_names[work.place]}"
+    )
+    lines = (
+        f"Work can be begun **{clock.both(begin)}** in **{work.members} of {members}** members; {done}",
+        f"{plain(told)}: **{plain(way_words(work.way, result.campaign, member, clock))}**.",
+        *to_confirm(result.plan, member, work.way, clock),
+        words,
+    )
+    return Headline(NEAR, IN_PIECES, lines)
 
 
 def answer(result: EnsembleResult) -> None:

@@ -21,7 +21,7 @@ from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import inside
 from heave.screens.pieces import Tile
 from heave.screens.printing import OTHERS
-from heave.screens.weather import summary
+from heave.screens.weather import ensemble, summary
 from heave.screens.weather.changes import AHEAD, changes, coming
 from heave.screens.weather.clock import Clock, hours, span_words
 from heave.screens.weather.sheet_steps import UNKNOWN, Row, steps_of
@@ -113,7 +113,7 @@ def sheet_of(
         forecast=f"{result.forecast.name}: {clock.stamp(result.forecast.times[0])} to "
         f"{clock.both(result.forecast.times[-1])}, a value every {hours(result.forecast.step)}",
         present=_present(result, clock),
-        headline=summary.headline(result, clock),
+        headline=_headline(result, clock, chance),
         steps_head=("Step", "Start", "Planned end", "Contingency used", "Begin making safe by", "Then"),
         steps=steps_of(result, clock),
         picture=_picture(result, clock, system),
@@ -128,6 +128,13 @@ def sheet_of(
         elsewhere=_elsewhere(result),
         footer=_footer(result),
     )
+
+
+def _headline(result: WindowResult, clock: Clock, chance: EnsembleResult | None) -> Headline:
+    """The answer: of an ensemble that of all its members, as on the page, and never that of one of them."""
+    if chance is None:
+        return summary.headline(result, clock)
+    return ensemble.headline(chance, clock, result.outlook.now)
 
 
 def _present(result: WindowResult, clock: Clock) -> str:
@@ -338,6 +345,7 @@ def _sure(
         lines.append("No forecast factor: the forecast is taken to be exact.")
     if chance is not None:
         lines += [_chance(chance, result, clock)]
+        lines.append(f"Steps, hours and settings are of its highest sea to come: {result.forecast.name}.")
     return tuple(lines)
 
 

@@ -12,13 +12,14 @@ import streamlit as st
 
 from heave.errors import InputError
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN, needs, unconfirmed, unjudged_path
-from heave.judging.checks import utilisation_state
 from heave.planning import Campaign, Plan
 from heave.planning.task import Task, plan_for
 from heave.screens import every_page
 from heave.screens.figures.timeline_bars import Span
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import plain
+from heave.screens.weather import under_way
+from heave.screens.weather.begun import begun, calm_if, calm_start, said
 from heave.screens.weather.clock import Clock, hours, span_words
 from heave.units import counted, per_cent
 from heave.weather import EnsembleForecast, EnsembleResult, Forecast, Window, WindowResult
@@ -26,10 +27,12 @@ from heave.weather.endings import at_words
 from heave.weather.results import seconds
 from heave.weather.schedule import ScheduledStep, pieces_of
 from heave.weather.site_limits import NAMES
+from heave.weather.under_way import UnderWay
 from heave.weather.why import Opening, Shortfall
 from heave.weather.work_now import WorkPlan
 
 NO_WINDOW: Final = "No window"
+IN_PIECES: Final = "In pieces only"
 SAY_ISSUE: Final = "Under Forecast you can say when it was issued."
 TOO_LONG: Final = "Too long to be decided by a forecast: see the notes."
 
@@ -84,10 +87,9 @@ def _answer(result: WindowResult, clock: Clock, swell: tuple[Span, ...]) -> Head
     if not windows:
         return _none(result, clock, swell)
     first, now = windows[0], outlook.now
-    begun = f"begun now it is done by {clock.both(result.schedule[-1].latest_end)}" if result.schedule else ""
     open_ = first.start <= now
-    done = (begun if open_ else f"done by {clock.both(first.end)}") + ", contingency used."
-    state = tone(result, first)
+    done = f"{begun(bool(open_))} by {clock.both(result.schedule[-1].latest_end)}, contingency used."
+    state = WITHIN if outlook.start_calm_for >= 0.0 else NEAR
     if open_:
         firm = first.firm_until is not None and now <= first.firm_until
         title = "Open now" if firm else "To be confirmed"
@@ -109,25 +111,10 @@ def _answer(result: WindowResult, clock: Clock, swell: tuple[Span, ...]) -> Head
     return Headline(state, title, tuple(lines))
 
 
-def tone(result: WindowResult, window: Window) -> str:
-    """The state of what comes closest in a window, over all that is known not to be known: no calmer than its check."""
-    highest = max([1.0 - window.margin, *(one.highest for one in window.waits if one.highest == one.highest)])
-    return utilisation_state(highest, result.plan.caution_level, high=max(window.doubt, highest))
-
-
 def _what_ends(result: WindowResult, first: Window, clock: Clock) -> list[str]:
     """What ends a window, what is near or in doubt, how far ahead it lies, by when to be safe, which way the bow."""
     lines = [f"What ends it: **{plain(ending_words(first))}**, {clock.both(first.ending.time)}."]
-    if 1.0 - first.margin >= result.plan.caution_level:
-        lines.append(
-            f"Near a limit: **{plain(NAMES[first.closest])}** reaches {utilisation_text(1.0 - first.margin)} in it, "
-            f"{per_cent(first.margin, 1)} left."
-        )
-    if first.doubt >= 1:
-        lines.append(
-            f"In doubt: **{plain(NAMES[first.doubtful])}** could reach {utilisation_text(first.doubt)} in it, "
-            "with all that is not known at its worst."
-        )
+    lines += _near(result, first, clock)
     if first.confirm is not None and first.start > result.outlook.now:
         lines.append(
             f"It lies {span_words(first.lead)} ahead of the forecast: one issued {clock.both(first.confirm)} or later "
@@ -145,6 +132,32 @@ def _what_ends(result: WindowResult, first: Window, clock: Clock) -> list[str]:
     turn = next_turn(result)
     if turn is not None:
         lines.append(f"Bow {turn[0]:03.0f}° now, **{turn[1]:03.0f}° from {clock.both(turn[2])}**.")
+    return lines
+
+
+def _near(result: WindowResult, first: Window, clock: Clock) -> list[str]:
+    """What a window comes near to, or is in doubt of, and from which start on; what waits for a calmer time."""
+    outlook, lines = result.outlook, list[str]()
+    calm = None
+    if outlook.start_calm_for >= 0.0:
+        calm = outlook.now + np.timedelta64(round(outlook.start_calm_for), "s")
+        done = outlook.now + np.timedelta64(round(outlook.calm_done_in), "s")
+        lines += [calm_if(done, clock)] if done > result.schedule[-1].latest_end else []
+    later = calm_start(calm, first.latest_start, clock)
+    if later is None:
+        return lines
+    if 1.0 - first.margin >= result.plan.caution_level:
+        words = (
+            f"near a limit: **{plain(NAMES[first.closest])}** reaches "
+            f"{utilisation_text(1.0 - first.margin)} in it, {per_cent(first.margin, 1)} left."
+        )
+        lines.append(said(later, words))
+    if first.doubt >= 1:
+        words = (
+            f"in doubt: **{plain(NAMES[first.doubtful])}** could reach "
+            f"{utilisation_text(first.doubt)} in it, with all that is not known at its worst."
+        )
+        lines.append(said(later, words))
     return lines
 
 
@@ -229,34 +242,10 @@ def _row_missing(result: WindowResult, clock: Clock) -> Headline:
 
 def _under_way(result: WindowResult, clock: Clock) -> Headline:
     """By when to begin making safe, for a first step that is being done."""
-    outlook, step = result.outlook, result.steps[0].step
-    label = plain(step.label)
-    if outlook.inside is None:
-        missing = wants(result.plan, result.campaign) or ("The notes say what is missing.",)
-        words = f"{label} is under way; whether it is within its limits now is not known."
-        return Headline(NOT_ASSESSED, "Not assessed", (words, *missing))
-    if outlook.until_limit is None or outlook.limit is None or not outlook.inside:
-        return Headline(OVER, "Over a limit now", (f"{label} is under way and over a limit: make safe.",))
-    ends = plain(outlook.limit.words)
-    held = outlook.now + np.timedelta64(round(outlook.until_limit), "s")
-    lines = [f"{label} holds until **{clock.both(held)}**; then {ends}."]
-    if not step.interruptible:
-        return Headline(NEAR, "Must be finished", (*lines, "It cannot be stopped and left safe."))
-    by = held - np.timedelta64(round(step.secured_in), "s")
-    lines.append(f"Making safe takes {hours(step.secured_in)}.")
-    if by <= outlook.now:
-        return Headline(OVER, "Start making safe now", tuple(lines))
-    soon = seconds(by - outlook.now) < result.plan.weather.forecast_interval
-    state = NEAR if soon or not _calm_until(result, held) else WITHIN
-    return Headline(state, f"Start making safe by {clock.both(by)}", tuple(lines))
-
-
-def _calm_until(result: WindowResult, held: np.datetime64) -> bool:
-    """True where the first step is within limits, and no nearer, in every sea at or around the time from now."""
-    times, first = result.forecast.times, result.steps[0].reduced
-    begin = int(np.searchsorted(times, result.outlook.now, side="right")) - 1
-    end = int(np.searchsorted(times, held, side="left")) + 1
-    return set(first.verdicts(result.plan.caution_level)[begin:end]) == {WITHIN}
+    outlook, plan = result.outlook, result.plan
+    ends, held = outlook.limit.words if outlook.limit else "", outlook.until_limit or 0.0
+    stands = UnderWay(outlook.inside, held, outlook.calm_for, ends)
+    return Headline(*under_way.told(plan, stands, outlook.now, clock, wants(plan, result.campaign)))
 
 
 def beside(
@@ -301,9 +290,9 @@ def _none(result: WindowResult, clock: Clock, swell: tuple[Span, ...]) -> Headli
     if result.work:
         way = result.work[0]
         done = "" if way.done is None else f"; done by **{clock.both(result.forecast.when(way.done))}**"
-        lines.insert(0, f"**{plain(way_words(way, result, clock))}**{done}.")
-        lines[1:1] = _to_confirm(result, way, clock)
-        return Headline(NEAR, "In pieces only", tuple(lines))
+        lines.insert(0, f"**{plain(way_words(way, result.campaign, result.forecast, clock))}**{done}.")
+        lines[1:1] = to_confirm(result.plan, result.forecast, way, clock)
+        return Headline(NEAR, IN_PIECES, tuple(lines))
     return Headline(OVER, NO_WINDOW, tuple(lines))
 
 
@@ -314,9 +303,9 @@ def nothing_assessed(plan: Plan, campaign: Campaign, steps: Iterable[str]) -> He
     return Headline(NOT_ASSESSED, "Not assessed", missing)
 
 
-def _to_confirm(result: WindowResult, way: WorkPlan, clock: Clock) -> list[str]:
+def to_confirm(plan: Plan, forecast: Forecast, way: WorkPlan, clock: Clock) -> list[str]:
     """From which piece on a later forecast must confirm the work; nothing where this one decides all of it."""
-    pieces = pieces_of(result.plan, result.forecast, result.campaign, way)
+    pieces = pieces_of(plan, forecast, plan.campaign, way)
     return [
         f"The work from {clock.both(piece.start)} lies {span_words(piece.lead)} ahead of the forecast: one "
         f"issued {clock.both(piece.confirm)} or later must confirm it."
@@ -354,15 +343,15 @@ def why(short: Shortfall | None, found: tuple[Opening, ...], clock: Clock) -> tu
     return (*lines, *(() if found else ("No single change that was tried would open one.",)))
 
 
-def way_words(way: WorkPlan, result: WindowResult, clock: Clock) -> str:
+def way_words(way: WorkPlan, campaign: Campaign, forecast: Forecast, clock: Clock) -> str:
     """A way of doing the work in words: 'Drilling ahead 31 h, make safe 2 h, wait 48 h, ...'."""
     pieces = []
     for one in way.stretches:
         span = hours(one.end - one.start)
         if one.doing == "work":
-            pieces.append(f"{result.steps[one.step].step.label} {span}")
+            pieces.append(f"{campaign.steps[one.step].label} {span}")
         elif one.doing == "wait" and not pieces:
-            pieces.append(f"start {clock.both(result.forecast.when(one.end))}")
+            pieces.append(f"start {clock.both(forecast.when(one.end))}")
         else:
             pieces.append(f"{one.doing} {span}")
     left = "" if way.done is not None else "; after that no work fits into this forecast"

@@ -123,7 +123,7 @@ def ways_table(result: WindowResult, clock: Clock) -> Rows:
     for way in result.work:
         done = "not in this forecast" if way.done is None else clock.stamp(result.forecast.when(way.done))
         waited = hours(sum(one.end - one.start for one in way.stretches if one.doing == "wait"))
-        row = {"Way": way_words(way, result, clock), "Last step done": done}
+        row = {"Way": way_words(way, result.campaign, result.forecast, clock), "Last step done": done}
         rows.append({**row, "Worked": hours(way.worked), "Waited": waited})
     return rows
 
