@@ -56,12 +56,22 @@ def test_work_in_pieces_is_told_of_the_members_that_it_can_be_done_in() -> None:
     state, title, lines = told(plan_of(8, needed=0.6), (two, two, one))
     assert (state, title) == (NEAR, "In pieces only")
     begun = "Work can be begun Fri 1 May 00:00 UTC in 3 of 3 members; done by Fri 1 May 15:00 UTC in 2 of 3."
-    way = "Of enough members the slowest, 1: Drill 4 h, make safe 1 h, wait 5 h, get back 1 h, Drill 4 h."
-    assert [line.replace("\u00a0", " ") for line in lines[:2]] == [begun, way]
+    safe = "Begun then, start making safe by Fri 1 May 04:00 UTC: it holds until Fri 1 May 05:00 UTC in 3 of 3 members."
+    way = "Member 1, the slowest of 2: Drill 4 h, make safe 1 h, wait 5 h, get back 1 h, Drill 4 h."
+    assert [line.replace("\u00a0", " ") for line in lines[:3]] == [begun, safe, way]
     _, title, lines = told(plan_of(8, needed=1.0), (two, two, one))
     assert title == "In pieces only"
     assert "in 2 of 3 it is done in this forecast." in lines[0]
-    assert "after that no work fits into this forecast" in lines[1]
+    assert "after that no work fits into this forecast" in lines[2]
+
+
+def test_a_first_piece_is_made_safe_in_time_for_enough_members() -> None:
+    """Whatever the way that is told: of three members one holds to hour 3 only, and two are enough."""
+    members = ("######....########......", "#####.....########......", "####......########......")
+    for needed, by in ((0.6, "03:00"), (1.0, "02:00")):
+        _, title, lines = told(plan_of(8, needed=needed), members)
+        assert title == "In pieces only"
+        assert lines[1].startswith(f"Begun then, start making safe by Fri 1 May {by} UTC: it holds until ")
 
 
 def test_members_that_can_be_begun_at_different_times_only_have_no_window() -> None:

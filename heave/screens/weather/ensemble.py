@@ -191,18 +191,29 @@ def _none(result: EnsembleResult, now: np.datetime64, clock: Clock) -> Headline:
     done = f"in **{work.done_in} of {members}** it is done in this forecast."
     if math.isfinite(by):
         done = f"done by **{clock.both(member.when(by))}** in **{work.done_in} of {members}**."
-    told = (
-        "The members' own forecast"
-        if members == 1
-        else f"Of enough members the slowest, {result.ensemble.member_names[work.place]}"
-    )
+    name = result.ensemble.member_names[work.place]
+    whose = "" if members == 1 else f"Member {name}, the slowest of {result.enough}: "
     lines = (
         f"Work can be begun **{clock.both(begin)}** in **{work.members} of {members}** members; {done}",
-        f"{plain(told)}: **{plain(way_words(work.way, result.campaign, member, clock))}**.",
+        *_first_piece(result, begin, clock),
+        f"{plain(whose)}**{plain(way_words(work.way, result.campaign, member, clock))}**.",
         *to_confirm(result.plan, member, work.way, clock),
         words,
     )
     return Headline(NEAR, IN_PIECES, lines)
+
+
+def _first_piece(result: EnsembleResult, begin: np.datetime64, clock: Clock) -> list[str]:
+    """By when to begin making safe a first step that can be stopped, for enough members, if it is begun at a time."""
+    step, stands = result.campaign.steps[0], result.under_way(begin)
+    by = stands.held_for - step.secured_in
+    if not result.campaign.blocks[0].can_halt or not 0.0 < by < math.inf:
+        return []
+    until, safe = (begin + np.timedelta64(round(span), "s") for span in (stands.held_for, by))
+    among = f"in **{stands.holds_in} of {len(result.ensemble.members)}** members"
+    return [
+        f"Begun then, start making safe by **{clock.both(safe)}**: it holds until {clock.both(until)} {among}."
+    ]
 
 
 def answer(result: EnsembleResult) -> None:
