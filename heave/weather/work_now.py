@@ -87,7 +87,7 @@ def work_now(searched: Search, now: float) -> WorkPlan | None:
     """
     ways, begun = [_Way((), now)], list[_Way]()
     for place in range(len(searched.campaign.blocks)):
-        ways = _kept(one for way in ways for one in _through(searched, place, way, begun))
+        ways = _kept(searched, place, (one for way in ways for one in _through(searched, place, way, begun)))
         begun += ways
     found = min(ways, key=lambda way: way.at, default=None)
     if found is not None:
@@ -142,12 +142,18 @@ def _waited_for(made: Sequence[Stretch], now: float) -> tuple[Stretch, ...]:
     return (*wait, *made)
 
 
-def _kept(ways: Iterable[_Way]) -> list[_Way]:
-    """Of ways that end alike the first."""
-    found: dict[float, _Way] = {}
-    for way in ways:
-        found.setdefault(way.at, way)
-    return list(found.values())
+def _kept(searched: Search, place: int, ways: Iterable[_Way]) -> list[_Way]:
+    """Of ways of doing the campaign up to a block those that another does not beat: ended sooner, with as long a wait
+    after it.
+    """
+    block = searched.campaign.blocks[place]
+    last, found, reach = block.first + len(block.steps) - 1, list[_Way](), -np.inf
+    for way in sorted(ways, key=lambda way: way.at):
+        until = _waits_until(searched, last, way)
+        if until > reach or not found:
+            found.append(way)
+            reach = until
+    return found
 
 
 def _through(searched: Search, place: int, before: _Way, begun: list[_Way]) -> Iterator[_Way]:
