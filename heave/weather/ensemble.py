@@ -24,6 +24,7 @@ from heave.weather.members import (
     finished_by,
     in_pieces,
     member_of,
+    to_be_confirmed,
     utilisations_of_members,
 )
 from heave.weather.notes import notes_for
@@ -148,6 +149,16 @@ class EnsembleResult:
         """
         done = calm_done(self.judged, self._after(now))
         return None if done is None else self._when(done)
+
+    def to_be_confirmed(self, start: np.datetime64) -> tuple[str, np.datetime64, np.datetime64] | None:
+        """A later step, when it begins at the latest, and the issue of the oldest forecast that may confirm it.
+
+        Parameters
+        ----------
+        start : a start that works in some members, UTC
+        """
+        found = to_be_confirmed(self.plan, self.judged, self._after(start))
+        return None if found is None else (found[0], self._when(found[1]), found[2])
 
     def under_way(self, now: np.datetime64) -> UnderWay:
         """How the first step stands in enough members, if it is being done.

@@ -20,6 +20,7 @@ from heave.weather.evaluation import batch_for, by_column, design_height, judged
 from heave.weather.forecast import EnsembleForecast, Forecast
 from heave.weather.intervals import common, coverage, held_by, merged
 from heave.weather.outlook import finish_of, first_step_at, held_for
+from heave.weather.schedule import confirmed_from
 from heave.weather.search import Search
 from heave.weather.site_limits import beside
 from heave.weather.under_way import UnderWay
@@ -216,6 +217,31 @@ def calm_done(members: Sequence[Member], start: float) -> float | None:
     pairs = [(finish_of(member.calm, start), finish_of(member.searched, start)) for member in members]
     done = max(calm for calm, _ in pairs)
     return done if done < math.inf and any(calm > first for calm, first in pairs) else None
+
+
+def to_be_confirmed(
+    plan: Plan, members: Sequence[Member], start: float
+) -> tuple[str, float, np.datetime64] | None:
+    """The first step after a wait that a later forecast must confirm in some member, if all is begun at `start`.
+
+    Parameters
+    ----------
+    plan : the plan
+    members : all of them
+    start : a start that works in some of them [s]
+
+    Returns
+    -------
+    Its label, when it begins in the member where that is latest [s], and the issue of the oldest forecast that may
+    confirm it
+    """
+    works = [one.searched for one in members if finish_of(one.searched, start) < math.inf]
+    begins = np.max([searched.begins(start) for searched in works], axis=0).tolist()
+    for block, begin in zip(plan.campaign.blocks[1:], begins[1:], strict=True):
+        issue = confirmed_from(plan, members[0].forecast, block, begin)
+        if issue is not None:
+            return block.steps[0].label, begin, issue
+    return None
 
 
 def in_pieces(members: Sequence[Member], now: float, needed: int) -> InPieces | None:

@@ -122,6 +122,23 @@ def test_waits_are_counted_in_when_all_is_done() -> None:
     assert ensemble_windows(plan, together(members), needed=1.0).finished_by(START)[0] == alone[2]
 
 
+def test_a_later_step_that_this_forecast_does_not_decide_is_said() -> None:
+    """As of one forecast: the wind lets the second step begin two days later in one of two members."""
+    second = OperationStep(
+        replace(demo_plan().operation, duration=2 * HOUR), "Land it", 0.0, True, wind_limit=20.0
+    )
+    plan = plan_of(4, second, needed=1.0, alpha=BASE_CASE)
+    winds = [np.array([5.0] * 4 + [30.0] * hours + [5.0] * (92 - hours)) for hours in (0, 46)]
+    members = [series("#" * 96, wind_speed=wind) for wind in winds]
+    alone = weather_windows(plan, members[1]).schedule[1]
+    found = ensemble_windows(plan, together(members))
+    assert found.to_be_confirmed(START) == ("Land it", alone.start, alone.confirm)
+    assert alone.confirm is not None
+    line = next(line for line in ensemble.headline(found, Clock(), START).lines if line.startswith("Land it"))
+    assert f"issued {Clock().both(alone.confirm)} or later" in line
+    assert ensemble_windows(plan, together(members[:1])).to_be_confirmed(START) is None
+
+
 def test_each_member_has_the_tide_of_its_own() -> None:
     plan, tides = plan_of(4), [np.zeros(20), np.append(np.zeros(10), np.full(10, 12.0))]
     members = [series("#" * 20, tide=tide) for tide in tides]

@@ -122,6 +122,13 @@ def _answer(result: EnsembleResult, now: np.datetime64, clock: Clock) -> Headlin
     lines += _near(result, first, now, calm, clock)
     if first.confirm is not None:
         lines.append(f"A forecast issued {clock.both(first.confirm)} or later must confirm it.")
+    later = None if first.confirm is not None else result.to_be_confirmed(best)
+    if later is not None:
+        label, from_, issue = later
+        lines.append(
+            f"{plain(label)}, from {clock.both(from_)} in a member: a forecast issued {clock.both(issue)} or later "
+            "must confirm it."
+        )
     if firm is not None and now <= firm < first.latest_start:
         lines.append(f"After {clock.both(firm)} a later forecast must confirm the start.")
     if not all(block.weather_restricted for block in result.campaign.blocks):
