@@ -88,12 +88,13 @@ def compensator(chance: np.random.Generator, unit: str) -> Compensator:
         "hydraulic_loss": float(chance.choice([5e3, 4e4])),
         "gas_volume_shut": float(chance.choice([0.0, 1.0])),
     }
+    force = {"active_loop": "force", "active_bandwidth": None, "active_centring": None}
     values |= {
-        "force, crown": {"mounting": "crown"},
-        "force, block": {"mounting": "block", "active_gain": 0.6},
+        "force, crown": {**force, "mounting": "crown"},
+        "force, block": {**force, "mounting": "block", "active_gain": 0.6},
         "position": {"active_loop": "position", "active_gain": 0.95, "active_centring": 120.0},
-        "gain 1": {"active_gain": 1.0, "active_delay": 0.2},
-        "too much": {"active_gain": 1.15, "active_delay": 0.05, "mounting": "block"},
+        "gain 1": {**force, "active_gain": 1.0, "active_delay": 0.2},
+        "too much": {**force, "active_gain": 1.15, "active_delay": 0.05, "mounting": "block"},
     }.get(unit, {})
     return dataclasses.replace(demos[kind], **values)
 

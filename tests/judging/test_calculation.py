@@ -10,7 +10,7 @@ from functools import cache
 
 import pytest
 from printed_reader import FACTORS, read, same
-from random_calculations import KINDS, drawn
+from random_calculations import ACTIVE, KINDS, compensator, drawn
 
 import heave
 from heave.formula import Step
@@ -165,14 +165,16 @@ def test_both_sides_of_an_equation_that_was_solved_are_shown_and_agree(kind: str
     sides = (("c_a", "c_eqa", 1e-3), ("c_b", "c_eqb", 1e-3), ("k_D", "k_m", 1e-6), ("H_s", "H_m", 1e-3))
     seen = set()
     for result, chapters in worked(kind):
+        part = result.plan.active_part
+        # a part that takes all of the force or more brings a resonance between the nodes of the damping, which is
+        # found to 2.5 % there; travel is then off by 0.1 % and its speed by 0.5 %
+        sharp = 2.5e-2 if part is not None and part.active_gain >= 1 else 1e-3
         terms = {step.symbol: step.result for chapter in chapters for step in chapter.steps}
         for one, other, share in sides:
             if one in terms and other in terms:
                 seen.add(one)
-                assert terms[one].value == pytest.approx(terms[other].value, rel=share), (
-                    result.plan.name,
-                    one,
-                )
+                rel = max(share, sharp) if one in ("c_a", "c_b") else share
+                assert terms[one].value == pytest.approx(terms[other].value, rel=rel), (result.plan.name, one)
     assert {"H_s"} <= seen
     if OPERATIONS[kind].compensator == "working":
         held = OPERATIONS[kind].string != "free"
@@ -268,3 +270,10 @@ def test_numbers_of_the_drawworks_at_speed_name_their_own_fields(speed: float) -
         assert origins["F_2"] == "Hoisting path: high gear, pull of the fast line"
     else:
         assert "past the speed of its fastest gear" in ends["hoisting_pull"]
+
+
+def test_random_units_follow_what_their_names_say() -> None:
+    """Of the demonstration units of a kind the last one would be taken, and it follows position."""
+    chance = np.random.default_rng(0)
+    follows = {unit: compensator(chance, unit).follows_position for unit in ACTIVE}
+    assert follows == {unit: unit == "position" for unit in ACTIVE}
