@@ -171,8 +171,8 @@ def _gas(
     low, high = gas(-min(falling + moved, 3.5)), gas(min(rising + moved, 3.5))
     pulled = float(d.locked[0])
 
-    def swings(gains: float, rest: float) -> float:
-        slides = friction + math.hypot(gains, lossy) - abs(rest - begin)
+    def swings(gains: float) -> float:
+        slides = friction + math.hypot(gains, lossy)
         if active:
             sea = slides
         elif free(
@@ -187,7 +187,7 @@ def _gas(
         return range_of(plan, "load") * sea
 
     up, down = gas(min(rising, 3.5)), gas(-min(falling, 3.5))
-    most, holds = up + swings(high - begin, up), down - swings(begin - low, down)
+    most, holds = up + swings(high - up), down - swings(down - low)
     gain, pushed, slack, added = getattr(unit, "active_gain", 0.0), 0.0, 0.0, max(most - whole, 0.0)
     falls, at_latch = (
         max(load - holds, 0.0),

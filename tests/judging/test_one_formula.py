@@ -152,8 +152,8 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     lossy = unit.hydraulic_loss * d.linear_speed**2
     limits = {name: getattr(unit, f"active_{name}_limit", None) for name in ("force", "power", "velocity")}
     slides = [
-        friction + np.hypot(gas - setting.load, lossy) - (rest - setting.load),
-        friction + np.hypot(setting.load - low, lossy) - (setting.load - down),
+        friction + np.hypot(gas - rest, lossy),
+        friction + np.hypot(down - low, lossy),
     ]
     if free and not plan.active_in_use:  # what the seals hold, and what breaks loose
         loose = np.clip((d.locked / friction - 1) / 1.4, 0, 1)

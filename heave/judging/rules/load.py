@@ -52,8 +52,8 @@ AT_REST: Final = formula(
     n_h=GAS_LOAD.symbols["n_h"],
 )
 SLIDING: Final = formula(
-    "F_e = F_w + F_f + √((F_g − F_w)² + (c_q × v_d²)²) − F_s",
-    f"{GAS_LAW}; loss is largest in the middle of the travel, gas and friction at its end",
+    "F_e = F_f + √((F_g − F_s)² + (c_q × v_d²)²)",
+    f"{GAS_LAW}; loss is largest in the middle of the swing, gas and friction at its end",
     F_e=("force", "what gas, friction and loss add to the load of a unit that slides"),
     F_s=AT_REST.symbols["F_s"],
 )
@@ -110,7 +110,7 @@ AT_REST_FALLING: Final = formula(
     n_h=GAS_LOAD.symbols["n_h"],
 )
 SLIDING_FALLING: Final = formula(
-    "F_ef = F_f + √((F_w − F_gl)² + (c_q × v_d²)²) − F_w + F_sf",
+    "F_ef = F_f + √((F_sf − F_gl)² + (c_q × v_d²)²)",
     SLIDING.source,
     F_ef=("force", "what gas, friction and loss take off the load of a unit that slides, vessel falling"),
     F_sf=AT_REST_FALLING.symbols["F_sf"],
@@ -248,9 +248,9 @@ def working_load(d: Demands) -> tuple[Step, ...]:
 
 
 def _slides(d: Demands) -> dict[str, Value]:
-    """Gas where it is set, friction and loss of a unit that slides either way."""
+    """Friction and loss of a unit that slides either way."""
     loss = d.plan.compensator.hydraulic_loss
-    return {"F_w": d.load, "F_f": d.setting.friction_force, "c_q": loss, "v_d": d.linear_speed}
+    return {"F_f": d.setting.friction_force, "c_q": loss, "v_d": d.linear_speed}
 
 
 @once
