@@ -187,6 +187,9 @@ def _gas(
         return range_of(plan, "load") * sea
 
     up, down = gas(min(rising, 3.5)), gas(-min(falling, 3.5))
+    pushes = max(up - load, 0.0) + friction + math.hypot(high - up, lossy)
+    pulls = max(load - down, 0.0) + friction + math.hypot(down - low, lossy)
+    slow = max(up - load, load - down)
     most, holds = up + swings(high - up), down - swings(down - low)
     gain, pushed, slack, added = getattr(unit, "active_gain", 0.0), 0.0, 0.0, max(most - whole, 0.0)
     falls, at_latch = (
@@ -208,14 +211,14 @@ def _gas(
     if drives(
         plan
     ):  # the drive has gas, friction and loss, and the hook the motion left and a held string's travel
-        kind, (up, down) = OPERATIONS[plan.operation.kind].string, slow_travel(plan, start=False)
+        kind, sides = OPERATIONS[plan.operation.kind].string, slow_travel(plan, start=False)
         stiff = stiffness(plan)
         left = held_levels(plan)[0]
-        gain, pushed = 1.0, left + (stiff * max(up, down) if kind == "fixed at the seabed" else 0.0)
-        slack = pushed + (stiff * down if kind == "on bottom" else 0.0)
+        gain, pushed = 1.0, left + (stiff * max(sides) if kind == "fixed at the seabed" else 0.0)
+        slack = pushed + (stiff * sides[1] if kind == "on bottom" else 0.0)
         most, falls = load + pushed, slack + 60e3
         added = max(most - whole, 0.0)
-        at_latch = _high(d, turn) + stiff * down
+        at_latch = _high(d, turn) + stiff * sides[1]
     rates = [
         math.inf
         if side > 3.5
@@ -232,15 +235,15 @@ def _gas(
         "gas_pressure": (gas(3.5) / 0.1, 2.4e7),
         "tension": _tension(plan, hung, added),
         "active_force": (
-            max(high - load, 0.0) + friction + pushed if drives(plan) else gain * max(most - load, 0.0),
+            pushes + pushed if drives(plan) else gain * max(most - load, 0.0),
             2e5,
         ),
         "active_force_falling": (
-            max(load - low, 0.0) + friction + slack if drives(plan) else gain * max(load - holds, 0.0),
+            pulls + slack if drives(plan) else gain * max(load - holds, 0.0),
             2e5,
         ),
         "active_power": (
-            (gain * (max(high - load, 0.0) / 2 + friction + loss * v**2) + pushed) * v,
+            (gain * (slow + (high - up) / 2 + friction + loss * v**2) + pushed) * v,
             3e5,
         ),
         "hook_slack": (falls, load - moving(plan) * G),

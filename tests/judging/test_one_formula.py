@@ -168,7 +168,9 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     passive, assisted = (1.04, 1.07) if free else (1.02, 1.01)
     working = rest + (assisted if plan.active_in_use else passive) * sea
     lost = setting.load - down + (assisted if plan.active_in_use else passive) * falls
-    more, less = np.maximum(gas - setting.load, 0.0), np.maximum(setting.load - low, 0.0)
+    slow = max(rest - setting.load, setting.load - down)
+    more, less = slow + (gas - rest) / 2, max(setting.load - down, 0.0)
+    driven = [max(rest - setting.load, 0.0) + slides[0], less + slides[1]]
     used, held, speed = getattr(unit, "active_gain", 0.0), 0.0, d.travel_velocity
     at_latch, pushed = np.maximum(lost, swing), used * np.maximum(lost, 0.0)
     pulled = used * np.maximum(working - setting.load, 0.0)
@@ -180,12 +182,12 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
         at_latch = np.maximum(lost, swing)
     if plan.follows_position:  # the active part has all of it, and the hook feels the motion left
         string, stiff = plan.operation.about.string, plan.string.stiffness
-        slow = max(plan.drift_sides) if string == "fixed at the seabed" else 0.0
-        used, held = 1.0, d.force_left.level + stiff * slow
+        moved = max(plan.drift_sides) if string == "fixed at the seabed" else 0.0
+        used, held = 1.0, d.force_left.level + stiff * moved
         working = setting.load + held
         added = np.maximum(working - static_load(plan), 0.0)
         lost = held + stiff * (plan.drift_sides[1] if string == "on bottom" else 0.0)
-        pushed, pulled = less + friction + lost, more + friction + held
+        pushed, pulled = driven[1] + lost, driven[0] + held
         at_latch = 0.0 if d.elastic is None else d.elastic + stiff * plan.drift_sides[1]
     return {
         "stroke_rising": (rising + d.travel, half - unit.end_reserve),
@@ -198,7 +200,7 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
         "active_force": (pulled, limits["force"]),
         "active_force_falling": (pushed, limits["force"]),
         "active_power": (
-            (used * (more / 2 + friction + unit.hydraulic_loss * speed**2) + held) * speed,
+            (used * (more + friction + unit.hydraulic_loss * speed**2) + held) * speed,
             limits["power"],
         ),
         "hook_slack": (np.maximum(lost, 0.0), setting.load - 9.80665 * plan.moving_mass),

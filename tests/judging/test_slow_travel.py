@@ -65,3 +65,23 @@ def test_a_rising_tide_makes_no_load_calmer() -> None:
         used = [row.check(key).utilisation for row in rows]
         assert all(b >= a * (1 - 1e-12) for a, b in itertools.pairwise(used)), (key, used)
     assert math.isfinite(rows[0].check("active_force").utilisation)
+
+
+@pytest.mark.parametrize("operation", ["fixed", "landing"])
+@pytest.mark.parametrize("key", ["active_force", "active_force_falling"])
+def test_a_part_that_drives_the_hook_pushes_against_loss_and_friction(operation: str, key: str) -> None:
+    """Forces in balance in the middle of the swing, where the gas asks nothing: c_q v² and the seals, all of it.
+    The speed is that of the vessel, which travel keeps up with to some per cent."""
+    loss = 2e5
+    result = latched(POSITION, loss, operation=operation)
+    speed = 0.97 * result.responses.velocity.level
+    assert result.check(key).demand >= loss * speed**2 + result.setting.friction_force
+
+
+@pytest.mark.parametrize(("unit", "gain"), [(FORCE, 0.95), (POSITION, 1.0)])
+def test_power_of_a_part_counts_all_of_what_slow_travel_has_loaded(unit: str, gain: float) -> None:
+    """Power = force × speed; the load that the tide has put on the gas is there when the travel is fastest."""
+    still, up, down = (latched(unit, 2e4, *tides, operation="landing") for tides in ((), (0.8,), (0.0, 0.8)))
+    for moved, slow in ((up, gas_over(up, 0.8)), (down, gas_over(down, -0.8))):
+        added = moved.check("active_power").demand - still.check("active_power").demand
+        assert added >= 0.99 * gain * slow * moved.check("active_velocity").demand

@@ -14,29 +14,45 @@ from heave.formula import Step, Value
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
 from heave.judging.formulas import FORCE_LEFT, GAS_LOAD, formula
-from heave.judging.rules.load import COMPRESSION, HELD, extreme_gas, held
+from heave.judging.rules.load import (
+    AT_REST,
+    AT_REST_FALLING,
+    COMPRESSION,
+    HELD,
+    at_rest,
+    at_rest_falling,
+    extreme_gas,
+    held,
+)
 from heave.judging.rules.stroke import SPEEDS_ACTIVE, largest_speed
 from heave.judging.rules.when import active_power_known
 
 _HALF: Final = (
-    "power = force × speed; a spring pulls most a quarter of a cycle from the speed: half of it at most"
+    "power = force × speed; a spring pulls most a quarter of a cycle from the speed: half of it at most; what slow "
+    "travel has loaded it with pulls all the time"
 )
 _PEAK: Final = ("power", "peak power of the active part, its own losses not counted")
-PEAK: Final = formula("P_a = G × (max(F_g − F_0, 0) / 2 + F_f + c_q × v²) × v", _HALF, P_a=_PEAK)
-PEAK_DRIVEN: Final = formula("P_a = (max(F_g − F_0, 0) / 2 + F_f + c_q × v² + F_m) × v", _HALF, P_a=_PEAK)
-_STEPS: Final = (*SPEEDS_ACTIVE, COMPRESSION, GAS_LOAD, FORCE_LEFT, HELD, PEAK, PEAK_DRIVEN)
+_GAS: Final = "max(F_s − F_0, F_0 − F_sf) + (F_g − F_s) / 2 + F_f + c_q × v²"
+_RESTS: Final = {"F_s": AT_REST.symbols["F_s"], "F_sf": AT_REST_FALLING.symbols["F_sf"]}
+PEAK: Final = formula(f"P_a = G × ({_GAS}) × v", _HALF, P_a=_PEAK, **_RESTS)
+PEAK_DRIVEN: Final = formula(f"P_a = ({_GAS} + F_m) × v", _HALF, P_a=_PEAK, **_RESTS)
+_SLOW: Final = (AT_REST, AT_REST_FALLING)
+_STEPS: Final = (*SPEEDS_ACTIVE, COMPRESSION, GAS_LOAD, *_SLOW, FORCE_LEFT, HELD, PEAK, PEAK_DRIVEN)
 
 
 @partial(Rule, "active_power", "Active power", "power", _HALF, active_power_known, _STEPS)
 def power(d: Demands) -> Outcome:
-    """Force of the active part times speed, with half of the gas's share, against the active part's limit."""
+    """Force of the active part times speed, with half of what the sea does to the gas and all of what slow travel
+    does, towards the side where that is more, against the active part's limit."""
     return outcome(*peak_power(d), capacity=d.plan.compensator.of_type(ActiveAssisted).active_power_limit)
 
 
 def peak_power(d: Demands) -> tuple[Step, ...]:
     """Peak power of the active part, with its working."""
-    unit, gas, speed = d.plan.compensator.of_type(ActivePart), extreme_gas(d), largest_speed(d)
-    about: dict[str, Value] = {"F_g": gas[-1], "F_0": d.setting.load, "F_f": d.setting.friction_force}
+    unit, speed = d.plan.compensator.of_type(ActivePart), largest_speed(d)
+    gas = (*extreme_gas(d), at_rest(d), at_rest_falling(d))
+    about: dict[str, Value] = {"F_0": d.setting.load, "F_f": d.setting.friction_force}
+    about |= dict(zip(("F_g", "F_s", "F_sf"), gas[-3:], strict=True))
     about |= {"c_q": unit.hydraulic_loss, "v": speed[-1]}
     if d.plan.follows_position:
         steps = held(d)

@@ -130,9 +130,20 @@ PULLED: Final = formula(
 _FALLING_FORCE: Final = ("force", "force the active part must add, vessel falling")
 ACTIVE_FALLING: Final = formula("F_al = G × max(F_0 − F_dl, 0)", BALANCE, F_al=_FALLING_FORCE)
 _BOTH: Final = f"{BALANCE}, both at their largest together"
-DRIVE: Final = formula("F_a = max(F_g − F_0, 0) + F_f + F_m", _BOTH, F_a=ACTIVE.symbols["F_a"])
+DRIVE: Final = formula(
+    "F_a = max(F_s − F_0, 0) + F_e + F_m",
+    _BOTH,
+    F_a=ACTIVE.symbols["F_a"],
+    F_e=SLIDING.symbols["F_e"],
+    F_s=AT_REST.symbols["F_s"],
+)
 DRIVE_FALLING: Final = formula(
-    "F_al = max(F_0 − F_gl, 0) + F_f + F_mf", _BOTH, F_al=_FALLING_FORCE, F_mf=_HELD["F_mf"]
+    "F_al = max(F_0 − F_sf, 0) + F_ef + F_mf",
+    _BOTH,
+    F_al=_FALLING_FORCE,
+    F_mf=_HELD["F_mf"],
+    F_ef=SLIDING_FALLING.symbols["F_ef"],
+    F_sf=AT_REST_FALLING.symbols["F_sf"],
 )
 PRESSURE: Final = formula(
     "P_g = F_full / A_e",
@@ -203,11 +214,16 @@ def held(d: Demands, *, falling: bool = False) -> tuple[Step, Step]:
 
 
 @once
+def sliding_falling(d: Demands) -> tuple[Step, ...]:
+    """Gas with the vessel at its lowest and with slow travel alone, and what a unit that slides takes off that."""
+    steps, rest = least_gas(d), at_rest_falling(d)
+    return *steps, rest, SLIDING_FALLING(F_gl=steps[-1], F_sf=rest, **_slides(d))
+
+
+@once
 def least_load(d: Demands) -> tuple[Step, ...]:
     """Least load of the cylinder, vessel falling: gas expanded, less friction and loss, as `working_load` rising."""
-    steps, unit = least_gas(d), d.plan.compensator.of_type(GasUnit)
-    rest = AT_REST_FALLING(x_s=d.setting.start, x_f=d.static_sides[1], S=unit.stroke, **gas(d))
-    slides = SLIDING_FALLING(F_gl=steps[-1], F_sf=rest, **_slides(d))
+    *steps, rest, slides = sliding_falling(d)
     about: dict[str, Value] = {"F_sf": rest, "f_load": reversal.model_range(d, "load"), "F_ef": slides}
     if d.plan.active_in_use:
         return *steps, rest, slides, LEAST_ACTIVE(**about)
@@ -227,6 +243,20 @@ def at_rest(d: Demands) -> Step:
 
 
 @once
+def at_rest_falling(d: Demands) -> Step:
+    """The same, vessel falling."""
+    stroke = d.plan.compensator.of_type(GasUnit).stroke
+    return AT_REST_FALLING(x_s=d.setting.start, x_f=d.static_sides[1], S=stroke, **gas(d))
+
+
+@once
+def sliding(d: Demands) -> tuple[Step, ...]:
+    """Gas with the vessel at its highest and with slow travel alone, and what a unit that slides adds to that."""
+    steps, rest = extreme_gas(d), at_rest(d)
+    return *steps, rest, SLIDING(F_g=steps[-1], F_s=rest, **_slides(d))
+
+
+@once
 def working_load(d: Demands) -> tuple[Step, ...]:
     """Load on the hook: gas at the extreme with friction and hydraulic loss, or what holds a unit that sticks.
 
@@ -235,16 +265,15 @@ def working_load(d: Demands) -> tuple[Step, ...]:
     if d.plan.follows_position:
         left, force = held(d)
         return left, force, DRIVEN_LOAD(F_0=d.setting.load, F_m=force)
-    steps, rest = extreme_gas(d), at_rest(d)
-    sliding = SLIDING(F_g=steps[-1], F_s=rest, **_slides(d))
-    about: dict[str, Value] = {"F_s": rest, "f_load": reversal.model_range(d, "load"), "F_e": sliding}
+    *steps, rest, slides = sliding(d)
+    about: dict[str, Value] = {"F_s": rest, "f_load": reversal.model_range(d, "load"), "F_e": slides}
     if d.plan.active_in_use:
-        return *steps, rest, sliding, WORKING_ACTIVE(**about)
+        return *steps, rest, slides, WORKING_ACTIVE(**about)
     about |= {"F_k": d.locked, "F_f": d.setting.friction_force}
     if not d.plan.operation.hangs_free:
-        return *steps, rest, sliding, WORKING_HELD(**about)
+        return *steps, rest, slides, WORKING_HELD(**about)
     (slips, _, share), taken = reversal.let_go(d), reversal.along(d)
-    return *steps, *slips, *taken, rest, sliding, WORKING(ψ=share, λ=taken[-1], **about)
+    return *steps, *slips, *taken, rest, slides, WORKING(ψ=share, λ=taken[-1], **about)
 
 
 def _slides(d: Demands) -> dict[str, Value]:
@@ -311,13 +340,13 @@ _ACTIVE_FALLING: Final = (GAS_LAW, active_working, _FALLING)
 @partial(Rule, "active_force", "Active force", "force", GAS_LAW, active_working, _PUSH)
 def active_force(d: Demands) -> Outcome:
     """Following force: gain times what gas, friction and loss of the cylinder do at the extreme. Following position:
-    all of gas and friction, and the force of the motion left. Against the active part's limit, past which more motion
-    is left."""
+    all of gas, friction and loss, and the force of the motion left. Against the active part's limit, past which more
+    motion is left."""
     unit, load = d.plan.compensator.of_type(ActiveAssisted), d.setting.load
     if d.plan.follows_position:
-        steps, gas = held(d), extreme_gas(d)
-        about: dict[str, Value] = {"F_g": gas[-1], "F_0": load, "F_f": d.setting.friction_force}
-        return outcome(*gas, *steps, DRIVE(F_m=steps[-1], **about), capacity=unit.active_force_limit)
+        steps, slides = held(d), sliding(d)
+        driven = DRIVE(F_s=slides[-2], F_0=load, F_e=slides[-1], F_m=steps[-1])
+        return outcome(*slides, *steps, driven, capacity=unit.active_force_limit)
     cylinder = working_load(d)
     added = ACTIVE(G=unit.active_gain, F_0=load, F_d=cylinder[-1])
     return outcome(*cylinder, added, capacity=unit.active_force_limit)
@@ -328,9 +357,9 @@ def active_force_falling(d: Demands) -> Outcome:
     """As with the vessel rising, of what the cylinder has lost with the vessel at its lowest, loss included."""
     unit, load = d.plan.compensator.of_type(ActiveAssisted), d.setting.load
     if d.plan.follows_position:
-        steps, gas = held(d, falling=True), least_gas(d)
-        about: dict[str, Value] = {"F_gl": gas[-1], "F_0": load, "F_f": d.setting.friction_force}
-        return outcome(*gas, *steps, DRIVE_FALLING(F_mf=steps[-1], **about), capacity=unit.active_force_limit)
+        steps, slides = held(d, falling=True), sliding_falling(d)
+        driven = DRIVE_FALLING(F_sf=slides[-2], F_0=load, F_ef=slides[-1], F_mf=steps[-1])
+        return outcome(*slides, *steps, driven, capacity=unit.active_force_limit)
     least = least_load(d)
     added = ACTIVE_FALLING(G=unit.active_gain, F_0=load, F_dl=least[-1])
     return outcome(*least, added, capacity=unit.active_force_limit)
