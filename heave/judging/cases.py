@@ -56,18 +56,32 @@ class _Ends:
 
 _ROUGH: Final = {"less_active": 1, "heave": 1, "sea_height": 1}
 _HARD: Final = {**_ROUGH, "gas_index": 1, "seal_friction": 1}
+_LOOSE: Final = _Ends(**_ROUGH, gas_index=-1, seal_friction=-1, hookload=-1, wob=1, gas_temperature=-1)
+"""A hook that has the least to hang on it, and a unit that follows the vessel most easily."""
+
 _BY_STRING: Final[dict[str, tuple[_Ends, ...]]] = {
     # a bit unloaded by warm gas and one pressed by cold gas
-    "on bottom": tuple(_Ends(**_HARD, hookload=1, wob=-side, gas_temperature=side) for side in (1, -1)),
+    "on bottom": (*(_Ends(**_HARD, hookload=1, wob=-side, gas_temperature=side) for side in (1, -1)), _LOOSE),
     # a latched string at its tautest and at its slackest
-    "fixed at the seabed": tuple(_Ends(**_HARD, hookload=1, gas_temperature=side) for side in (1, -1)),
-    # a looser or a stiffer unit may move more, and the least load counts too
-    "free": tuple(
-        _Ends(**_ROUGH, hookload=load, gas_index=index, seal_friction=friction, gas_temperature=1)
-        for load, index in ((1, 1), (1, -1), (-1, 1))
-        for friction in (1, -1)
+    "fixed at the seabed": (
+        *(_Ends(**_HARD, hookload=1, gas_temperature=side) for side in (1, -1)),
+        _LOOSE,
+    ),
+    # a looser or a stiffer unit may move more, and the least load counts too; cold gas where a drive has to make it up
+    "free": (
+        *(
+            _Ends(**_ROUGH, hookload=load, gas_index=index, seal_friction=friction, gas_temperature=load)
+            for load, index in ((1, 1), (1, -1), (-1, 1))
+            for friction in (1, -1)
+        ),
+        _LOOSE,
     ),
 }
+_ALL_GAIN: Final = tuple(
+    _Ends(**_HARD | {"less_active": 0}, hookload=1, wob=-side, gas_temperature=side) for side in (1, -1)
+)
+"""An active part that has lost nothing has the most to do, and the most to overdo."""
+
 _LOCKED: Final = (_Ends(**_ROUGH, hookload=1), _Ends(**_ROUGH, hookload=-1))
 
 ALONE: Final[dict[str, tuple[_Ends, ...]]] = {
@@ -96,6 +110,9 @@ def cases(plan: Plan) -> tuple[Case, ...]:
         return (Case(plan),)
     works = plan.operation.compensated and isinstance(plan.compensator, GasUnit)
     ends = _BY_STRING[plan.operation.about.string] if works or plan.on_bottom else _LOCKED
+    part = plan.active_part
+    if part is not None and plan.operation.compensated and plan.ranges.active_lost > 0:
+        ends = (*ends, *_ALL_GAIN) if works or part.active_gain > 1 else ends
     periods = (1, -1) if plan.ranges.sea_period > 0 else (0,)
     return Case(plan), *(_case(plan, replace(end, sea_period=period)) for end in ends for period in periods)
 

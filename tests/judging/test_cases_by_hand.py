@@ -43,9 +43,16 @@ def indices(plan: Plan) -> tuple[float, float]:
 @pytest.mark.parametrize("unit", ["passive", "active"])
 def test_on_bottom_a_lighter_bit_on_warm_gas_and_a_heavier_on_cold(unit: str) -> None:
     plan = plan_of(unit=unit, ranges=STILL)
-    planned, warm, cold = cases(plan)
+    planned, warm, cold, loose, *whole = cases(plan)
     gain = 0.9 if unit == "active" else 1.0
     assert planned == Case(plan)
+    assert told(loose, plan) == (0.95, 1.05, 0.6, 1.1, 1.2, gain)
+    assert loose.gas_force < 0
+    assert loose.plan.compensator.index == pytest.approx(indices(plan)[1])
+    # the same with all of its gain, for what an active part has to do
+    assert [told(one, plan) for one in whole] == [
+        (1.05, wob, 1.4, 1.1, 1.2, 1.0) for wob in ((0.95, 1.05) if unit == "active" else ())
+    ]
     assert told(warm, plan) == (1.05, 0.95, 1.4, 1.1, 1.2, gain)
     assert told(cold, plan) == (1.05, 1.05, 1.4, 1.1, 1.2, gain)
     assert warm.gas_force > 0 > cold.gas_force
@@ -57,8 +64,9 @@ def test_on_bottom_a_lighter_bit_on_warm_gas_and_a_heavier_on_cold(unit: str) ->
 def test_a_latched_string_at_its_tautest_and_at_its_slackest() -> None:
     """What warm gas adds to the pull stands in the overpull: 5 % of the absolute force of load and overpull."""
     plan = plan_of("fixed", ranges=replace(STILL, hookload=0.0))
-    planned, warm, cold = cases(plan)
+    planned, warm, cold, loose = cases(plan)
     assert planned == Case(plan)
+    assert told(loose, plan) == (1.0, 1.0, 0.6, 1.1, 1.2, 1.0)
     for case, side in ((warm, 1.0), (cold, -1.0)):
         assert told(case, plan) == (1.0, 1.0, 1.4, 1.1, 1.2, 1.0)
         carried = plan.still_hookload + 6e3 * G + plan.overpull + 101325.0 * 0.1
@@ -75,10 +83,10 @@ def test_a_free_hook_at_either_load_index_and_friction() -> None:
     stiff, soft = indices(plan)
     assert planned == Case(plan)
     assert [told(one, plan)[0:3:2] for one in ends] == [
-        (1.05, 1.4), (1.05, 0.6), (1.05, 1.4), (1.05, 0.6), (0.95, 1.4), (0.95, 0.6),
+        (1.05, 1.4), (1.05, 0.6), (1.05, 1.4), (1.05, 0.6), (0.95, 1.4), (0.95, 0.6), (0.95, 0.6),
     ]  # fmt: skip
     high = [abs(one.plan.compensator.index - stiff) < abs(one.plan.compensator.index - soft) for one in ends]
-    assert high == [True, True, False, False, True, True]
+    assert high == [True, True, False, False, True, True, False]
     for one in ends:
         assert told(one, plan)[3:] == (1.1, 1.2, 1.0)
         assert one.gas_force == 0.0
@@ -104,7 +112,9 @@ def test_a_driven_hook_stays_and_its_active_part_has_the_force() -> None:
     driven = plan.changed(compensator=unit)
     for one in cases(driven)[1:]:
         assert one.gas_shift == 0.0
-        assert one.gas_force > 0.0
+    # cold as well as warm: what the gas no longer carries the active part does
+    warmer = [one.gas_force > 0.0 for one in cases(driven)[1:]]
+    assert warmer == [True, True, True, True, False, False, False, True, False]
     assert all(one.gas_shift > 0.0 for one in cases(driven.changed(active=False))[1:])
 
 

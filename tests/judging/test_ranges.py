@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from random_calculations import plans as drawn_plans
 
 import heave
 from heave.compensator import nitrogen_index
@@ -82,6 +83,62 @@ def test_few_cases_stand_for_all_ends_together() -> None:
             used = [float(np.max(rule.work(one).utilisation)) for one in found]
             if not math.isnan(used[0]) and max(used) > 0.2:
                 assert max(used[: len(few)]) >= 0.95 * max(used), (rule.key, plan.operation.kind)
+
+
+WIDE = Ranges(gas_temperature=25.0, seal_friction=0.8, active_lost=0.3, hookload=0.08)
+
+
+@pytest.mark.parametrize(("ranges", "seed"), [(USUAL, 30), (WIDE, 31)])
+def test_few_cases_stand_for_all_ends_of_every_kind_of_unit(ranges: Ranges, seed: int) -> None:
+    """As above where an active part follows force or position, has all its gain or too much of it, and the gas may
+    warm or cool: 10 %; stroke-outs, whose rate goes up with the square of the travel in the exponent, are left out."""
+    ends = itertools.product((1, -1), (1, -1), (1, -1), (1, 0), (1, -1), (1, -1))
+    every_end = [
+        _Ends(gas, warm, friction, less, load, wob, 1, 1) for gas, warm, friction, less, load, wob in ends
+    ]
+    for drawn in itertools.islice(drawn_plans(240, seed), 0, 240, 7):
+        plan = drawn.changed(ranges=ranges)
+        if not plan.operation.compensated:
+            continue
+        few = cases(plan)
+        try:
+            every = [_case(plan, end) for end in every_end]
+        except InputError:  # all ends together leave no hookload for the weight on bit
+            continue
+        found = demands_of([*few, *every], plan.sea.batch(), np.asarray(plan.heading))
+        for rule in rules_for(plan):
+            used = [float(np.max(rule.work(one).utilisation)) for one in found]
+            if not math.isnan(used[0]) and max(used) > 0.2 and rule.key != "stroke_out":
+                assert max(used[: len(few)]) >= 0.9 * max(used), (
+                    rule.key,
+                    plan.name,
+                    max(used[: len(few)]),
+                    max(used),
+                )
+
+
+def test_an_active_part_that_lost_nothing_has_the_most_to_do() -> None:
+    """Force and power go with the gain: a range of all of it leaves them at no less than the heave's own doubt makes
+    of them, for a part that is lost asks nothing."""
+    unit = next(one for one in demo_compensators().values() if one.kind == "active-assisted")
+    plan = heave.demo_plan().changed(compensator=unit)
+    lost, kept = (
+        heave.assess(plan.changed(ranges=replace(CLOSED, heave=0.1, active_lost=share)))
+        for share in (1.0, 0.0)
+    )
+    for key in ("active_force", "active_force_falling"):
+        assert lost.check(key).high >= kept.check(key).high > 1.02 * kept.check(key).utilisation
+
+
+def test_cold_gas_is_made_up_by_a_drive_off_bottom() -> None:
+    """What cold gas no longer carries of a free hook that is driven, the drive does while the vessel falls."""
+    unit = next(one for one in demo_compensators().values() if one.follows_position and not one.is_drawworks)
+    plan = heave.demo_plan().changed(compensator=unit).doing("landing")
+    plan = plan.changed(ranges=replace(CLOSED, gas_temperature=10.0))
+    result = heave.assess(plan)
+    check = result.check("active_force_falling")
+    carried = result.setting.load + 101_325.0 * unit.effective_area
+    assert (check.high - check.utilisation) * check.capacity >= 0.9 * 0.05 * carried
 
 
 def test_a_wider_range_never_lowers_what_may_be() -> None:

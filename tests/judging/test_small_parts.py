@@ -301,8 +301,8 @@ def test_a_plan_whose_ranges_are_closed_has_one_case() -> None:
     assert len(cases(plan)) == 1
     assert known_range(plan) == CLOSED
     every = cases(plan_of(ranges=OPEN))
-    assert len(every) == 1 + 2 * 2
-    assert len(cases(plan_of(ranges=replace(OPEN, sea_period=0.0)))) == 1 + 2
+    assert len(every) == 1 + 3 * 2
+    assert len(cases(plan_of(ranges=replace(OPEN, sea_period=0.0)))) == 1 + 3
     assert (every[0].heave, every[0].height, every[0].period) == (1.0, 1.0, 1.0)
 
 
