@@ -151,6 +151,8 @@ def _case(plan: Plan, ends: _Ends) -> Case:
     hookload = plan.still_hookload * (1 + ends.hookload * ranges.hookload)
     if ends.hookload:
         changes["hookload_entered"] = hookload = max(HOOKLOAD.nearest(hookload), plan.string.handling_weight)
+        if plan.hookload_entered is not None and plan.hookload_entered == plan.hookload_confirmed:
+            changes["hookload_confirmed"] = hookload
     wob = plan.wob * (1 + ends.wob * ranges.hookload)
     works = plan.operation.compensated
     if ends.gas_temperature and works and isinstance(unit, GasUnit):

@@ -364,11 +364,12 @@ class Plan:
 
     def tension_margins(self) -> tuple[SectionTension, ...]:
         """`DrillString.tension_margins` for the hookload judged; a string that the well carries in part is taken to
-        hang free, which is the safe side for its lower sections."""
-        free = self.well is not None and self.hookload_entered is None
-        return self.string.tension_margins(
-            max(self.hookload, self.string.hookload) if free else self.hookload
-        )
+        hang free, which is the safe side for its lower sections, unless a hookload entered is confirmed."""
+        confirmed = self.hookload_entered is not None and self.hookload_entered == self.hookload_confirmed
+        if self.well is None or confirmed:
+            return self.string.tension_margins(self.hookload)
+        free = self.string.hookload + self.still_hookload - self.own_hookload
+        return self.string.tension_margins(max(self.hookload, free))
 
     @property
     def wob_used(self) -> float:

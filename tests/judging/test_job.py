@@ -85,6 +85,10 @@ def test_lower_sections_of_a_string_that_the_well_carries_are_taken_to_hang_free
     assert lean.tension_margins() == BASE.tension_margins() == BASE.string.tension_margins(BASE.hookload)
     entered = lean.changed(hookload_entered=9e5, hookload_confirmed=9e5)
     assert entered.tension_margins() == BASE.string.tension_margins(9e5)
+    near = lean.changed(hookload_entered=lean.own_hookload + 20e3)
+    assert near.tension_margins() == BASE.string.tension_margins(BASE.hookload + 20e3)
+    heavier = next(case.plan for case in cases(entered) if case.plan.hookload > 9e5)
+    assert heavier.tension_margins() == BASE.string.tension_margins(heavier.hookload)
 
 
 @pytest.mark.parametrize("wrong", ["deep", 3000.0, LEANING.intervals])

@@ -355,3 +355,18 @@ def test_every_range_has_a_default_and_says_where_it_is_from() -> None:
         about = item.metadata["about"]
         assert item.default == getattr(USUAL, item.name)
         assert len(about.help) > 40, item.name
+
+
+def test_the_doubt_of_a_string_that_its_well_carries_in_part_reaches_its_tension() -> None:
+    """Judged as it hangs free, at the planned values and at the ends alike; and a hookload entered that is the very
+    one computed moves nothing."""
+    carried = [plan for plan in drawn_plans(60, 9) if plan.well is not None]
+    carried = [plan for plan in carried if plan.string.hookload > 1.1 * plan.own_hookload]
+    assert len(carried) >= 5
+    for plan in carried:
+        result = heave.assess(plan.changed(ranges=Ranges(0.0, 0.0, 0.0, 0.0, 0.03, 0.0)))
+        check = result.check("tension")
+        top = plan.string.sections[0].tensile_capacity * plan.yield_fraction
+        assert (check.high - check.utilisation) * top >= 0.02 * plan.own_hookload, plan.name
+        entered = heave.assess(plan.changed(hookload_entered=plan.own_hookload)).check("tension")
+        assert entered.utilisation == pytest.approx(check.utilisation, rel=1e-9)
