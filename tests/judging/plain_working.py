@@ -218,6 +218,7 @@ def _gas(
         slack = pushed + (stiff * sides[1] if kind == "on bottom" else 0.0)
         most, falls = load + pushed, slack + 60e3
         added = max(most - whole, 0.0)
+        most = max(most, up + friction + math.hypot(high - up, lossy))
         at_latch = _high(d, turn) + stiff * sides[1]
     rates = [
         math.inf

@@ -184,8 +184,8 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
         string, stiff = plan.operation.about.string, plan.string.stiffness
         moved = max(plan.drift_sides) if string == "fixed at the seabed" else 0.0
         used, held = 1.0, d.force_left.level + stiff * moved
-        working = setting.load + held
-        added = np.maximum(working - static_load(plan), 0.0)
+        added = np.maximum(setting.load + held - static_load(plan), 0.0)
+        working = np.maximum(rest + slides[0], setting.load + held)
         lost = held + stiff * (plan.drift_sides[1] if string == "on bottom" else 0.0)
         pushed, pulled = driven[1] + lost, driven[0] + held
         at_latch = 0.0 if d.elastic is None else d.elastic + stiff * plan.drift_sides[1]

@@ -85,3 +85,16 @@ def test_power_of_a_part_counts_all_of_what_slow_travel_has_loaded(unit: str, ga
     for moved, slow in ((up, gas_over(up, 0.8)), (down, gas_over(down, -0.8))):
         added = moved.check("active_power").demand - still.check("active_power").demand
         assert added >= 0.99 * gain * slow * moved.check("active_velocity").demand
+
+
+def test_the_cylinder_of_a_driven_unit_carries_its_gas() -> None:
+    """Whether the part beside it follows force or position: gas, seals and loss are those of the cylinder. Its load is
+    at least that of the gas at the extreme, which the hook does not feel."""
+    for operation in ("fixed", "landing"):
+        driven = latched(POSITION, 2e4, 0.8, operation=operation)
+        check, budget = driven.check("compensated_load"), driven.responses.stroke
+        assert budget is not None
+        gas = gas_over(driven, min(0.8 + 0.9 * budget.extreme, budget.half_stroke))
+        assert check.demand >= driven.plan.crown_ratio * (
+            driven.setting.load + gas + driven.setting.friction_force
+        )

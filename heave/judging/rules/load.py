@@ -88,6 +88,19 @@ HELD: Final = formula("F_m = F_q + k_s × x_d", BALANCE, **_HELD)
 HELD_FALLING: Final = formula("F_mf = F_q + k_s × x_df", BALANCE, **_HELD)
 DRIVEN_LOAD: Final = formula("F_d = F_0 + F_m", BALANCE)
 LARGEST: Final = formula("F = max(F_d, W)", BALANCE, F=("force", "largest load on the working compensator"))
+CYLINDER: Final = formula(
+    "F_c = F_s + F_e",
+    f"{BALANCE}: whatever drives the hook, the cylinder beside it carries its gas",
+    F_c=("force", "load on the cylinder of a unit whose hook is driven"),
+    F_e=SLIDING.symbols["F_e"],
+    F_s=AT_REST.symbols["F_s"],
+)
+LARGEST_DRIVEN: Final = formula(
+    "F_un = max(max(F_d, F_c), W)",
+    BALANCE,
+    F_un=("force", "largest load on a unit whose hook is driven, at the hook or on its cylinder"),
+    F_c=CYLINDER.symbols["F_c"],
+)
 CROWN_PULL: Final = formula(
     "F_cu = F_n × r_c",
     "length of the line and balance of work without friction: fast and dead line pull on the moving crown",
@@ -304,18 +317,24 @@ PASSIVE_STEPS: Final = (
 )
 OTHER_STEPS: Final = (FORCE_LEFT, HELD, SEA_DRIVEN, SEA_LOCKED, DRIVEN_LOAD, HANGING, HANGING_LATCHED)
 """What else a load can be of: a hook that is driven, a unit that is locked, what hangs still."""
-_LOADS: Final = (*PASSIVE_STEPS, WORKING_ACTIVE, *OTHER_STEPS, LARGEST, CARRIED, CROWN_PULL)
+_DRIVEN: Final = (CYLINDER, LARGEST_DRIVEN)
+_LOADS: Final = (*PASSIVE_STEPS, WORKING_ACTIVE, *OTHER_STEPS, LARGEST, *_DRIVEN, CARRIED, CROWN_PULL)
 
 
 @partial(Rule, "compensated_load", "Compensated load", "force", GAS_LAW, working, _LOADS)
 def compensated(d: Demands) -> Outcome:
-    """Gas load at the extreme with friction and hydraulic loss, or the static load off bottom if larger,
-    against the rating while compensating."""
+    """Gas load at the extreme with friction and hydraulic loss, or the static load off bottom if larger, against the
+    rating while compensating. Of a hook that is driven by position, what it feels if that is more."""
     rating, weight = d.plan.compensator.compensated_rating, hanging(d)
     if d.plan.compensator.is_drawworks:
         steps = line_adds(d)
         return outcome(weight, *steps, CARRIED(W=weight, ΔT=steps[-1]), capacity=rating)
     steps = working_load(d)
+    if d.plan.follows_position:
+        *slides, rest, sea = sliding(d)
+        cylinder = CYLINDER(F_s=rest, F_e=sea)
+        most = LARGEST_DRIVEN(F_d=steps[-1], F_c=cylinder, W=weight)
+        return outcome(*on_unit(d, *slides, rest, sea, cylinder, *steps, weight, most), capacity=rating)
     return outcome(*on_unit(d, *steps, weight, LARGEST(F_d=steps[-1], W=weight)), capacity=rating)
 
 
