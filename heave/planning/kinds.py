@@ -116,7 +116,7 @@ _RUNNING: Final[Mapping[Question, Answer]] = {
     "equipment": Answer(("locked_load", *_PATH, "hoisting_pull", "lowering_power")),
 }
 _GAS: Final = ("stroke_rising", "stroke_falling", "stroke_rate", "gas_pressure", "stroke_out")
-_ACTIVE: Final = ("active_force", "active_force_falling", "active_velocity", "active_power")
+_ACTIVE: Final = ("active_force", "active_force_falling", "active_velocity", "active_power", "runaway")
 _LINE: Final = ("line_speed", "line_acceleration", "power", "slack_line", "slack_line_speed", "brake_power")
 _WORKING: Final[Mapping[Question, Answer]] = {
     "highest load": Answer(("compensated_load",)),

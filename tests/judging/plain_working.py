@@ -249,6 +249,7 @@ def _gas(
         ),
         "hook_slack": (falls, load - moving(plan) * G),
         "latch_tension": (at_latch, 150e3),
+        "runaway": (gain * soft_gas(plan, load), soft_gas(plan, load)),
     }
     return made, whole + added
 

@@ -206,6 +206,7 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
         "hook_slack": (np.maximum(lost, 0.0), setting.load - 9.80665 * plan.moving_mass),
         "latch_tension": (at_latch, plan.overpull),
         "active_velocity": (d.travel_velocity, limits["velocity"]),
+        "runaway": (used * setting.stiffness_nominal, setting.stiffness_nominal),
         "stroke_out": (sum(_crossings(d, half - side) for side in d.static_sides), 1e-4),
     }
 

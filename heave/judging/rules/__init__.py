@@ -32,7 +32,7 @@ RULES: Final[list[Rule]] = [
     *(drawworks.line_speed, drawworks.line_acceleration, drawworks.power),
     *(drawworks.slack_line, drawworks.slack_line_speed),
     *(load.active_force, load.active_force_falling, stroke.active_speed, active.power),
-    drawworks.brake_power,
+    *(active.runaway, drawworks.brake_power),
     *(
         chain.derrick,
         chain.crown,

@@ -13,7 +13,7 @@ from heave.compensator import ActiveAssisted, ActivePart
 from heave.formula import Step, Value
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
-from heave.judging.formulas import FORCE_LEFT, GAS_LOAD, formula
+from heave.judging.formulas import BALANCE, FORCE_LEFT, GAS_LOAD, formula
 from heave.judging.rules.load import (
     AT_REST,
     AT_REST_FALLING,
@@ -25,7 +25,7 @@ from heave.judging.rules.load import (
     held,
 )
 from heave.judging.rules.stroke import SPEEDS_ACTIVE, largest_speed
-from heave.judging.rules.when import active_power_known
+from heave.judging.rules.when import active_power_known, overdone
 
 _HALF: Final = (
     "power = force × speed; a spring pulls most a quarter of a cycle from the speed: half of it at most; what slow "
@@ -45,6 +45,26 @@ def power(d: Demands) -> Outcome:
     """Force of the active part times speed, with half of what the sea does to the gas and all of what slow travel
     does, towards the side where that is more, against the active part's limit."""
     return outcome(*peak_power(d), capacity=d.plan.compensator.of_type(ActiveAssisted).active_power_limit)
+
+
+TAKEN: Final = formula(
+    "k_a = G × k_c",
+    BALANCE,
+    k_a=("stiffness", "stiffness of the gas that the active part takes off the hook"),
+)
+ALL_OF_IT: Final = formula(
+    "k_g = k_c", BALANCE, k_g=("stiffness", "stiffness of the gas, all that can be taken off")
+)
+
+
+@partial(Rule, "runaway", "Active part holds still", "stiffness", BALANCE, overdone, (TAKEN, ALL_OF_IT))
+def runaway(d: Demands) -> Outcome:
+    """A part that follows force and gives back more than there is leaves a spring that pushes, and friction and loss
+    that drive: a free hook runs away from rest without any sea, and a string that is held is shaken by its own
+    friction. No level of the other checks holds then. Called for only where the gain is above 1."""
+    unit, gas = d.plan.compensator.of_type(ActivePart), d.setting.stiffness_nominal
+    taken = TAKEN(G=unit.active_gain, k_c=np.broadcast_to(gas or math.nan, d.heave.sigma.shape))
+    return outcome(taken, capacity=ALL_OF_IT(k_c=gas))
 
 
 def peak_power(d: Demands) -> tuple[Step, ...]:

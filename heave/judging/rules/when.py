@@ -29,6 +29,12 @@ def active_power_known(plan: Plan) -> bool:
     return active_working(plan) and isinstance(unit, ActiveAssisted) and unit.active_power_limit is not None
 
 
+def overdone(plan: Plan) -> bool:
+    """True where an active part that follows force gives back more of it than there is."""
+    part = plan.active_part
+    return active_working(plan) and not plan.follows_position and part is not None and part.active_gain > 1
+
+
 def hook_driven(plan: Plan) -> bool:
     """True where the place of the hook is driven, whatever the forces: by a drawworks, or by position."""
     return working(plan) and (plan.compensator.is_drawworks or plan.follows_position)
