@@ -272,6 +272,12 @@ class _Book:
             gas = spring.load(np.clip(s["stroke"] + self._shift, -half, half)) - self._load
             figures["passive"] = gas + s["friction"]
             figures["load"] = figures["passive"] + s["active"]
+            part = self.plan.active_part
+            if (
+                part is not None and not self.plan.follows_position
+            ):  # which takes its share of slow travel too
+                slow = spring.load(np.clip(start + self._shift, -half, half)) - self._load
+                figures["load"] = figures["load"] - part.active_gain * slow
         return figures
 
 
@@ -319,6 +325,15 @@ def _load(a: Assessment, f: dict[str, FloatArray]) -> FloatArray:
     return a.setting.load + plan.string.stiffness * slow + f["load+"]
 
 
+def _on_unit(a: Assessment, f: dict[str, FloatArray]) -> FloatArray:
+    """On cylinder or hook, whichever is more, with the pull of lines that run straight from a moving crown."""
+    plan, sides = a.plan, [_load(a, f)]
+    if plan.active_in_use:  # the cylinder carries what the active part takes off the hook
+        sides.append(a.setting.load + f["passive+"])
+    most = max(sides, key=lambda side: float(side[0]))
+    return plan.crown_ratio * np.maximum(most, static_load(plan))
+
+
 def _tension(a: Assessment, f: dict[str, FloatArray]) -> tuple[FloatArray, float]:
     """At the section most used with what the sea adds, as simulated."""
     plan = a.plan
@@ -337,7 +352,7 @@ _WAYS: Final[dict[str, tuple[str, _Work]]] = {
     "active_velocity": ("speed", lambda a, f: _larger(f, "speed")),
     "lift_off": ("bit force", lambda a, f: _change(a, f, 0)),
     "wob_band": ("bit force", _band),
-    "compensated_load": ("load", lambda a, f: np.maximum(_load(a, f), static_load(a.plan))),
+    "compensated_load": ("load", _on_unit),
     "tension": ("load", _tension),
     "residual_motion": ("bit", lambda a, f: _larger(f, "bit")),
     "residual_velocity": ("bit speed", lambda a, f: _larger(f, "bit speed")),

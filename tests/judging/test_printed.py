@@ -25,7 +25,7 @@ GEARS = {"low_gear_pull": 4e5, "low_gear_speed": 6.0, "high_gear_pull": 1e5, "hi
 
 
 def plans() -> Iterator[Plan]:
-    """Two plans of each kind of operation on each kind of compensator, the rest drawn."""
+    """Two plans of each kind of operation on each kind of compensator, the rest drawn; one with too much gain."""
     draw, base = np.random.default_rng(11), demo_plan()
     for kind in OPERATIONS:
         for number, unit in enumerate(demo_compensators().values()):
@@ -72,6 +72,8 @@ def plans() -> Iterator[Plan]:
                         start_position=draw.uniform(-1.5, 1.5), tide_rise=4.0 if odd else 0.3, tide_fall=0.4
                     ),
                 )
+    force = next(unit for unit in demo_compensators().values() if unit.kind == "active-assisted")
+    yield base.changed(compensator=dataclasses.replace(force, active_gain=1.1))
 
 
 @lru_cache(maxsize=1)

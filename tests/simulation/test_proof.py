@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from heave.files.rigs import demo_compensators, demo_plan
+from heave.hoisting import LINES_OF_CROWN
 from heave.judging import assess
 from heave.planning import Plan
 from heave.sea import SeaState
@@ -124,3 +125,21 @@ def test_newly_over_is_what_only_simulation_has_over() -> None:
     below = replace(over, key="tension", capacity=3.0)
     assert Proof(demo_plan(), (over, both, below)).newly_over == (over,)
     assert replace(over, capacity=0.0).utilisation == float("inf")
+
+
+def test_load_is_that_of_cylinder_and_crown_as_in_the_check() -> None:
+    """What an active part takes off the hook its cylinder carries, and lines that run straight from a moving crown
+    pull on the unit; what slow travel loads the gas with does not reach the hook past the active part."""
+    plan = planned("landing", "crown-mounted")
+    assert plan.hoisting is not None
+    plan = plan.changed(hoisting=replace(plan.hoisting, lines_of_crown=LINES_OF_CROWN[1]))
+    assert plan.crown_ratio > 1.1
+    for found in (simulated(plan), proof("landing", "active-assisted")):
+        load = found.of("compensated_load")
+        assert load is not None
+        assert 0.93 <= load.utilisation / load.quick <= 1.02
+    steady = planned("landing", "active-assisted")
+    steady = steady.changed(offsets=replace(steady.offsets, tide_rise=2.5, start_position=0.0))
+    came, tension = simulated(steady).of("tension"), assess(steady).check("tension")
+    assert came is not None
+    assert came.demand <= 1.005 * tension.demand
