@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
@@ -214,6 +215,16 @@ def test_the_limit_curves_stand_on_one_axis_in_its_units(system: str) -> None:
     (dots,) = [trace for trace in drawn.data if trace.mode == "markers"]
     assert (dots.x[0], dots.y[0] * factor) == (pytest.approx(8.8), pytest.approx(2.8))
     assert "A, active part lost: Tp 5 s" in limit_words(known, system)
+    highest = max(one.hs for _, curve in known for one in curve if math.isfinite(one.hs))
+    assert drawn.layout.yaxis.range[1] * factor >= highest
+
+
+def test_a_high_limit_and_a_high_sea_stand_in_the_picture() -> None:
+    """A line that left the picture would read as one that ends: no limit up to the highest sea tried."""
+    (side,) = sides([("A", PLAN.changed(sea=PLAN.sea.with_primary(hs=16.0)))])
+    curve = tuple(replace(one, hs=18.0) for one in limit_curve(side.plan) or ())
+    drawn = limit_figure([(side, curve)], LIGHT)
+    assert drawn.layout.yaxis.range[1] >= 18.0
 
 
 def test_a_line_that_is_missing_is_not_told_as_no_limit(page: AppTest, words: Words) -> None:

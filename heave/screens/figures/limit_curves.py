@@ -14,9 +14,6 @@ from heave.screens.figures.look import Look
 from heave.studies.compare import Side
 from heave.units import show, unit_of
 
-HIGHEST: Final = 14.0
-"""Top of the axis at most [m]; a sea beyond it limits nothing."""
-
 COLOURS: Final = {
     "light": ("#16202C", "#00795A", "#A83C86", "#0072B2", "#7A5C00", "#B84A00"),
     "dark": ("#E8EDF3", "#2FBF97", "#E08CC0", "#56B4E9", "#D8C24A", "#F08A50"),
@@ -40,7 +37,9 @@ def limit_figure(curves: Curves, look: Look, system: str = "metric") -> Chart:
     mark = {"size": 9, "color": look.text, "symbol": "circle-open", "line": {"width": 2}}
     drawn = {"x": [tp for tp, _ in planned], "y": [hs / length.factor for _, hs in planned], "marker": mark}
     traces.append(points("sea as planned", **drawn, hovertemplate=reading(length.symbol)))
-    top = min(HIGHEST, 1.1 * max([*heights, *(hs for _, hs in planned), 1.0]))
+    top = 1.1 * max(
+        [*heights, *(hs for _, hs in planned), 1.0]
+    )  # a line that ends in the picture has no limit there
     along = {"title": "peak period of the first wave system, s", "hoverformat": ".1f"}
     up = {"title": f"largest Hs of it, {length.symbol}", "range": [0.0, top / length.factor]}
     return figure(look, traces, height=340 + _LEGEND * len(traces), xaxis=along, yaxis=up)
