@@ -289,3 +289,12 @@ def test_a_job_tells_how_far_it_is_and_stops() -> None:
     assert "Stopped" in stopped.error
     with pytest.raises(CancelledError):
         stopped._tell(1.0)
+
+
+def test_a_share_of_the_time_says_that_no_hoisting_path_was_judged() -> None:
+    page = opened()
+    assert "hoisting path" not in words(page)
+    page.session_state["heave:plan"] = page.session_state["heave:plan"].changed(hoisting=None, line_work=None)
+    page.run()
+    assert not page.exception
+    assert "Nothing of the hoisting path is judged" in words(page)

@@ -202,3 +202,18 @@ def test_percents_do_not_round_to_certainty() -> None:
     assert chances.percent(0.9998) == "99.980\u00a0%"
     assert chances.percent(0.0333) == "3.3\u00a0%"
     assert not math.isnan(float(chances.percent(1e-9)[:-2]))
+
+
+def test_a_chance_says_that_no_hoisting_path_was_judged(
+    app: AppTest, words: Callable[[], str], drawn: MonteCarlo
+) -> None:
+    """No plan over a limit is no pass of what nobody judged."""
+    bare = drawn.plan.changed(hoisting=None, line_work=None)
+    app.session_state["heave:plan"] = bare
+    app.session_state["heave:kept:study:result"] = replace(drawn, plan=bare)
+    app.switch_page(PAGE).run()
+    assert not app.exception
+    assert chances.headline_words(drawn) in words()
+    assert (
+        words().count("Nothing of the hoisting path is judged") == 2
+    )  # beside what moves the result as well

@@ -7,6 +7,7 @@ from functools import lru_cache, partial
 
 import streamlit as st
 
+from heave.judging import unjudged_path
 from heave.judging.checks import NOT_ASSESSED
 from heave.planning import Plan
 from heave.planning.other_seas import HEADING_RULES
@@ -41,7 +42,8 @@ def answer(found: Operability) -> StepClimate:
     shares = step.shares
     with st.container(key="verdict-climate"):
         st.markdown(f"## {plain(headline(step))}")
-        for line in (*lines(step), *found.seas.lacking):
+        path = unjudged_path(found.plan, step.step.operation)
+        for line in (*lines(step), *found.seas.lacking, *filter(None, (path,))):
             st.markdown(plain(line))
         st.caption(plain(NOT_JUDGED))
     rows = [

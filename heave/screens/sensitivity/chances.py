@@ -7,7 +7,7 @@ from functools import partial
 
 import streamlit as st
 
-from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
+from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN, unjudged_path
 from heave.planning import Plan
 from heave.screens import every_page, job, pieces, state
 from heave.screens.figures.monte_carlo import MOST_SHARES, running_figure, shares_figure
@@ -98,6 +98,7 @@ def _show(result: MonteCarlo) -> None:
     lines = (
         f"95\u00a0% interval {interval_words(whole)}; not assessed in {percent(whole.unknown / whole.samples)}.",
         f"{label(result)}.",
+        *filter(None, (unjudged_path(result.plan),)),
     )
     every_page.verdict(verdict_of(whole), headline_words(result), "  \n".join(map(plain, lines)))
     head, rows, under = table(result)

@@ -9,7 +9,7 @@ from typing import Final
 
 import streamlit as st
 
-from heave.judging import NOT_ASSESSED, OVER, wanted
+from heave.judging import NOT_ASSESSED, OVER, unjudged_path, wanted
 from heave.judging.assessment import MOVES
 from heave.screens import every_page, pieces, state
 from heave.screens.figures.swings import end_text, swings_figure, value_text
@@ -48,8 +48,8 @@ def draw() -> None:
 
 def headline(found: Sensitivity, system: str) -> None:
     """What moves the result most, from where to where, and what governs at each end."""
-    lines = "  \n".join(map(plain, sentences(found, system)))
-    every_page.verdict(worst_state(found), headline_words(found), lines)
+    told = (*sentences(found, system), *filter(None, (unjudged_path(found.plan),)))
+    every_page.verdict(worst_state(found), headline_words(found), "  \n".join(map(plain, told)))
 
 
 def worst_state(found: Sensitivity) -> str:
