@@ -26,7 +26,7 @@ from heave.quantities import DIRECTION
 from heave.sea import SeaState
 from heave.vessel import Vessel
 
-MODEL_VERSION: Final = "2026.11.11"
+MODEL_VERSION: Final = "2026.11.12"
 """Version of the computation; raised whenever a change moves a result."""
 
 MODEL_DATE: Final = "2026-11-27"
