@@ -13,6 +13,7 @@ from heave.judging.cases import cases, cases_alone, label_of
 from heave.judging.cautions import cautions_for
 from heave.judging.checks import Check, Verdict, check_of, governing_of, utilisation_state
 from heave.judging.demands import Demands, demands_of
+from heave.judging.missing import withheld
 from heave.judging.results import Assessment, Doubt, Lost, responses_of
 from heave.judging.rules import rules_for
 from heave.planning.plan import Plan
@@ -66,7 +67,7 @@ def _judged(plan: Plan, found: Sequence[Demands]) -> tuple[tuple[Check, ...], Ch
     required, known = [c.required for c in checks], ~np.isnan(found[0].heave.sigma)
     used, first, assessed = governing_of(table, required, known)
     most, _, whole = governing_of(high, required, known)
-    complete = bool(assessed[0] and whole[0]) and not plan.hookload_to_confirm
+    complete = bool(assessed[0] and whole[0]) and not withheld(plan)
     verdict = utilisation_state(float(used[0]), plan.caution_level, complete, float(most[0]))
     return checks, None if first[0] < 0 else checks[first[0]], verdict
 

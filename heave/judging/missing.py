@@ -8,8 +8,15 @@ from heave.units import significant
 
 
 def lacks_response(plan: Plan) -> tuple[str, ...]:
-    """Motions that the rig limits in this operation of `plan` and the vessel's response does not have."""
-    return tuple(motion for motion in TURNS if limited(plan, motion) and not plan.vessel.knows(motion))
+    """Motions that the vessel's response does not have and `plan` needs: the rig limits them in this operation, or they
+    move a hoist that stands off the point of the response."""
+    limits = (motion for motion in TURNS if limited(plan, motion) and not plan.vessel.knows(motion))
+    return tuple(dict.fromkeys((*plan.vessel.unknown_at_hoist, *limits)))
+
+
+def withheld(plan: Plan) -> bool:
+    """Whether no figure of `plan` below 1 is a pass: a hookload is to be confirmed, or the hoist's motion not known."""
+    return plan.hookload_to_confirm or bool(plan.vessel.unknown_at_hoist)
 
 
 def unconfirmed(plan: Plan) -> str:

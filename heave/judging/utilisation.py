@@ -14,6 +14,7 @@ from heave.arrays import BoolArray, FloatArray, Indices
 from heave.judging.cases import cases
 from heave.judging.checks import Verdict, governing_of, utilisation_state
 from heave.judging.demands import Demands, demands_of
+from heave.judging.missing import withheld
 from heave.judging.rules import rules_for
 from heave.planning.plan import Plan
 from heave.sea import SeaBatch
@@ -140,7 +141,7 @@ class _Table:
         planned = governing_of(self.rows[:, rows], self.required, known)
         self.governing[rows], self.governed_by[rows], self.assessed[rows] = planned
         self.high[rows], self.high_by[rows], whole = governing_of(high, self.required, known)
-        self.assessed[rows] &= whole & (not self.plan.hookload_to_confirm)
+        self.assessed[rows] &= whole & (not withheld(self.plan))
 
     def finish(self) -> Utilisations:
         return Utilisations(

@@ -11,7 +11,7 @@ import numpy.typing as npt
 
 from heave.arrays import BoolArray, FloatArray, Indices
 from heave.errors import InputError
-from heave.judging import CHECK_NAMES
+from heave.judging import CHECK_NAMES, withheld
 from heave.planning import Plan
 from heave.studies.contributions import Contribution, first_order
 from heave.studies.distributions import Truncated, correlated, spread_over
@@ -148,11 +148,11 @@ def monte_carlo(plan: Plan, *, progress: Progress = lambda share: None) -> Monte
         raise InputError("inputs of the study", "none varied", None, "at least one input with a range")
     drawn = samples(plan, varied)
     found = judge(plan, drawn.columns, progress)
-    any_over, asked = found.governing >= 1.0, plan.hookload_to_confirm
+    any_over, asked = found.governing >= 1.0, withheld(plan)
     rows = [_exceedance(ANY, "Any check", any_over, ~found.assessed & ~any_over, drawn.draws)]
     each = []
     for key, used in zip(found.keys, found.used, strict=True):
-        # with a hookload that is not confirmed no figure below 1 is known
+        # while passes are withheld no figure below 1 is known
         over, unknown = used >= 1.0, ~(used >= 1.0) & (np.isnan(used) | asked)
         each.append(_exceedance(key, CHECK_NAMES[key], over, unknown, drawn.draws))
     shares, on_ranks = _contributions(varied, drawn, found.governing)
@@ -300,6 +300,8 @@ def _notes(
         notes.append(f"{apart}: give their correlation if it is known.")
     if plan.hookload_to_confirm:
         notes.append("The hookload is not confirmed to be this string's, so no sample counts as assessed.")
+    if plan.vessel.unknown_at_hoist:
+        notes.append("The motion at the hoist is not known, so no sample counts as assessed.")
     if found.refused:
         first = next(iter(found.refused.values()))
         notes.append(f"{len(found.refused)} samples can be no plan and are not assessed. The first: {first}.")

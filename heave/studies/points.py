@@ -11,7 +11,7 @@ import numpy.typing as npt
 
 from heave.arrays import BoolArray, FloatArray, Indices, IntArray
 from heave.errors import InputError
-from heave.judging import RULES
+from heave.judging import RULES, withheld
 from heave.judging.cases import Case, cases_alone
 from heave.judging.checks import governing_of
 from heave.judging.demands import demands_of
@@ -90,7 +90,7 @@ def judge(
             rows[np.ix_(own, part)], applies[own] = table, True
             highest, first, whole = governing_of(table, [rule.required(case.plan) for rule in rules], known)
             governing[part], by[part] = highest, np.where(first < 0, -1, own[first])
-            assessed[part] = whole & (not plan.hookload_to_confirm)
+            assessed[part] = whole & (not withheld(plan))
         done += members.size
         progress(done / n)
     kept = np.flatnonzero(applies)

@@ -96,8 +96,9 @@ def governs(result: Assessment, system: str) -> str:
         )
     lacking = lacks_response(result.plan)
     if lacking:
+        why = ": the hoist stands off the point it is of" if result.plan.vessel.unknown_at_hoist else ""
         lines.append(
-            f"Not assessed: needs the vessel's {' and '.join(lacking)} response, which its table does not have."
+            f"Not assessed: needs the vessel's {' and '.join(lacking)} response, which it does not have{why}."
         )
     other = {f"{motion}_limit" for motion in lacking}
     missing = {
