@@ -23,8 +23,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 from urllib.parse import urlsplit
 
+from runs import Runs
+
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, BrowserContext, Locator, Page, WebSocket
+    from playwright.sync_api import Browser, BrowserContext, Locator, Page
 
 ROOT: Final = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))  # for what is run here without the tests
@@ -142,6 +144,9 @@ def chromium() -> Iterator[Browser]:
 _WATCHES: Final[dict[Page, Watch]] = {}
 """Who listens to each page."""
 
+_RUNS: Final[dict[Page, Runs]] = {}
+"""What each page asked the server for, whoever listens."""
+
 
 def _listener(page: Page) -> Watch:
     return _WATCHES[page]
@@ -152,11 +157,9 @@ class Watch:
     """Everything that went wrong on the pages of one browser context."""
 
     troubles: list[str] = field(default_factory=list)
-    runs: int = 0
-    """Runs of the script that came to their end."""
 
     def over(self, page: Page) -> None:
-        """Listen to `page`, in place of who did: errors, console, addresses it asks for, runs of its script."""
+        """Listen to `page`, in place of who did: errors, console, addresses it asks for."""
         heard = page in _WATCHES
         _WATCHES[page] = self
         if heard:
@@ -164,26 +167,10 @@ class Watch:
         page.on("pageerror", lambda error: _listener(page).troubles.append(f"page error: {error}"))
         page.on("console", lambda message: _listener(page)._console(message))
         page.on("request", lambda request: _listener(page)._address(request.url))
-        page.on("websocket", lambda channel: _listener(page)._channel(channel))
+        page.on("websocket", lambda channel: _listener(page)._address(channel.url))
         page.on("crash", lambda _: _listener(page).troubles.append("the page crashed"))
-
-    def _channel(self, channel: WebSocket) -> None:
-        self._address(channel.url)
-        channel.on("framereceived", self._heard)
-
-    def _heard(self, frame: bytes | str) -> None:
-        """The server says when a run of the script has come to its end; the page may draw two runs as one."""
-        from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
-
-        if isinstance(frame, str):
-            return
-        message = ForwardMsg()
-        message.ParseFromString(frame)
-        whole = message.script_finished in (
-            ForwardMsg.FINISHED_SUCCESSFULLY,
-            ForwardMsg.FINISHED_FRAGMENT_RUN_SUCCESSFULLY,
-        )
-        self.runs += message.WhichOneof("type") == "script_finished" and whole
+        _RUNS[page] = Runs()
+        _RUNS[page].over(page)
 
     def _console(self, message: Any) -> None:
         if message.type != "error":
@@ -262,14 +249,14 @@ def open_view(
 @contextmanager
 def rerun(page: Page) -> Iterator[None]:
     """Around what a person does that makes the script run: waits for that run, and for the page to settle."""
-    watch = _WATCHES[page]
-    before = watch.runs
+    runs = _RUNS[page]
+    before = runs.ended
     yield
-    wait_until(page, lambda: watch.runs > before, "a run of the script", timeout=PATIENCE)
+    wait_until(page, lambda: runs.ended > before, "a run of the script", timeout=PATIENCE)
     wait_settled(page)
 
 
-def wait_until(page: Page, holds: Callable[[], bool], what: str, *, timeout: float = 20.0) -> None:
+def wait_until(page: Page, holds: Callable[[], bool], what: str, *, timeout: float = 60.0) -> None:
     """Ask again until it holds; after `timeout` seconds fail with `what` was waited for."""
     deadline = time.monotonic() + timeout
     while not holds():
@@ -284,7 +271,7 @@ _WORDS_OF_CHARTS: Final = """[...document.querySelectorAll('[data-testid=stPlotl
 
 
 def wait_settled(page: Page, *, timeout: float = PATIENCE) -> None:
-    """Wait until the script has run to its end and stayed there, nothing is stale, and every chart has its words."""
+    """Wait until all that was asked of the script is answered, nothing is stale, and every chart has its words."""
     page.wait_for_selector("[data-testid=stApp][data-test-script-state=notRunning]", timeout=timeout * 1e3)
     still, drawn, deadline = 0, -1, time.monotonic() + timeout
     while still < 3:
@@ -294,13 +281,20 @@ def wait_settled(page: Page, *, timeout: float = PATIENCE) -> None:
         state = page.locator('[data-testid="stApp"]').get_attribute("data-test-script-state")
         busy = page.locator('[data-testid="stSkeleton"], [data-stale="true"]').count()
         before, drawn = drawn, page.evaluate(_WORDS_OF_CHARTS)  # never the same while a chart has none
-        still = still + 1 if state == "notRunning" and busy == 0 and drawn == before else 0
+        rests = state == "notRunning" and busy == 0 and not _RUNS[page].owed
+        still = still + 1 if rests and drawn == before else 0
 
 
 def open_page(page: Page, address: str) -> None:
     """Go to `address` and wait until the app has drawn itself."""
-    page.goto(address)
-    wait_settled(page)
+    with rerun(page):
+        page.goto(address)
+
+
+def reload(page: Page) -> None:
+    """Load the page anew and wait until the app has drawn itself."""
+    with rerun(page):
+        page.reload()
 
 
 def box(page: Page, label: str) -> Locator:
@@ -370,9 +364,11 @@ def sideways_overflow(page: Page) -> float:
     return overflow
 
 
-def no_sideways_overflow(page: Page) -> None:
-    """Fail if the page has to be scrolled sideways."""
-    overflow = sideways_overflow(page)
+def no_sideways_overflow(page: Page, *, patience: float = 10.0) -> None:
+    """Fail if the page has to be scrolled sideways, and still has to when what was drawn last has been laid out [s]."""
+    deadline = time.monotonic() + patience
+    while (overflow := sideways_overflow(page)) > 1 and time.monotonic() < deadline:
+        page.wait_for_timeout(50)
     assert overflow <= 1, f"the page is {overflow:g} px wider than its window"
 
 

@@ -84,7 +84,7 @@ def test_sideways_overflow_is_noticed(browser: Any, throwaway: str) -> None:
                        .insertAdjacentHTML('beforeend', '<div style="width: 3000px">wide</div>')"""
         )
         with pytest.raises(AssertionError, match="px wider than its window"):
-            harness.no_sideways_overflow(page)
+            harness.no_sideways_overflow(page, patience=0.5)
 
 
 def test_a_picture_shows_the_whole_page(page: Any, throwaway: str, tmp_path: Path) -> None:
@@ -103,7 +103,7 @@ def test_a_foreign_host_header_is_refused(throwaway: str) -> None:
 def _handshake(address: str, host: str) -> int:
     """The status the server answers to a WebSocket request that claims to be from `host`."""
     port = int(address.rsplit(":", 1)[1])
-    connection = http.client.HTTPConnection("127.0.0.1", port, timeout=10)
+    connection = http.client.HTTPConnection("127.0.0.1", port, timeout=60)
     connection.putrequest("GET", "/_stcore/stream", skip_host=True)
     for name, value in (
         ("Host", f"{host}:{port}"),
@@ -126,9 +126,9 @@ def test_a_server_that_cannot_start_says_why(tmp_path: Path) -> None:
 
 
 def test_health_is_plain(throwaway: str) -> None:
-    with urllib.request.urlopen(f"{throwaway}/_stcore/health", timeout=5) as answer:
+    with urllib.request.urlopen(f"{throwaway}/_stcore/health", timeout=60) as answer:
         assert answer.read() == b"ok"
-    with urllib.request.urlopen(f"{throwaway}/_stcore/host-config", timeout=5) as answer:
+    with urllib.request.urlopen(f"{throwaway}/_stcore/host-config", timeout=60) as answer:
         assert isinstance(json.load(answer), dict)
 
 
