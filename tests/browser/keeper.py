@@ -8,10 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import Any
+from typing import Any, Final
 from urllib.parse import urlsplit
 
 import harness
+
+_WORK: Final = "localStorage.getItem('heave:work')"
+
+
+@contextmanager
+def kept(page: Any) -> Iterator[None]:
+    """Around a change of the plan: waits until the browser keeps it, which is after the page shows it."""
+    before = page.evaluate(_WORK) if page.url.startswith("http") else None
+    yield
+    harness.wait_until(page, lambda: page.evaluate(_WORK) not in (None, before), "the work to be kept")
 
 
 class Keeper:

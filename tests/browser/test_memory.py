@@ -6,6 +6,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
+from keeper import kept
 
 import harness
 from heave.screens.weather.store import SAMPLE
@@ -28,7 +29,7 @@ def bring_forecast(page: Any, address: str) -> None:
     harness.open_page(page, address + "/weather-window")
     page.get_by_test_id("stMain").locator("summary", has_text="Forecast: ").click()
     data = SAMPLE.read_bytes().replace(b"2026-12", b"2027-12").replace(b"2027-01", b"2028-01")
-    with harness.rerun(page):
+    with kept(page), harness.rerun(page):
         page.get_by_test_id("stMain").locator("input[type=file]").first.set_input_files(
             {"name": "of_my_own.csv", "mimeType": "text/csv", "buffer": data}
         )
@@ -38,8 +39,9 @@ def bring_forecast(page: Any, address: str) -> None:
 def test_a_reload_and_a_second_tab_take_up_plan_and_forecast(keeping: Any, address: str) -> None:
     page = keeping.open(address)
     assert "Taken up" not in page.get_by_test_id("stMain").inner_text()
-    harness.set_number(page, "Hs 1 (m)", 1.7)
-    page.reload()
+    with kept(page):
+        harness.set_number(page, "Hs 1 (m)", 1.7)
+    harness.reload(page)
     taken_up(page)
     assert height(page) == "1.7"
     bring_forecast(page, address)
@@ -59,13 +61,14 @@ def test_units_come_back_and_the_page_says_when_work_was_kept(keeping: Any, addr
     with harness.rerun(page):
         sidebar.get_by_role("radio", name="Oilfield").click()
     page.get_by_text("Kept in this browser at ").wait_for()
-    harness.set_number(page, "Hs 1 (ft)", 6)
+    with kept(page):
+        harness.set_number(page, "Hs 1 (ft)", 6)
     at = page.evaluate("JSON.parse(localStorage.getItem('heave:work')).at")
-    page.reload()
+    harness.reload(page)
     taken_up(page)
     assert harness.box(page, "Hs 1 (ft)").input_value() == "6"
-    kept = page.evaluate("at => new Date(at).toTimeString().slice(0, 5)", at)
-    page.get_by_text(f"Kept in this browser at {kept}.").wait_for()
+    told = page.evaluate("at => new Date(at).toTimeString().slice(0, 5)", at)
+    page.get_by_text(f"Kept in this browser at {told}.").wait_for()
 
 
 def picked(page: Any, label: str) -> str:
@@ -83,9 +86,10 @@ def test_what_is_asked_of_a_climate_and_of_limits_comes_back(keeping: Any, addre
     page = keeping.open(address + "/climate")
     pick(page, "Headings", "Bow to the waves")
     harness.go_to(page, "Operating limits")
-    pick(page, "Waves that grow", "All waves together, by one factor")
+    with kept(page):
+        pick(page, "Waves that grow", "All waves together, by one factor")
     page.get_by_text("Kept in this browser at ").wait_for()
-    page.reload()
+    harness.reload(page)
     taken_up(page)
     assert picked(page, "Waves that grow") == "All waves together, by one factor"
     harness.go_to(page, "Climate")
@@ -94,22 +98,26 @@ def test_what_is_asked_of_a_climate_and_of_limits_comes_back(keeping: Any, addre
 
 def test_a_damaged_keep_names_the_time_of_the_plan_that_is_lost(keeping: Any, address: str) -> None:
     page = keeping.open(address)
-    page.evaluate("localStorage.setItem('heave:work', JSON.stringify({text: 'x', at: Date.now()}))")
-    page.reload()
-    now = page.evaluate("new Date().toTimeString().slice(0, 2)")
+    now = page.evaluate(
+        """() => {
+            const at = Date.now()
+            localStorage.setItem('heave:work', JSON.stringify({ text: 'x', at }))
+            return new Date(at).toTimeString().slice(0, 5)
+        }"""
+    )
+    harness.reload(page)
     page.get_by_text(f"This is the demo plan; your plan of {now}").wait_for()
     assert height(page) == "2.8"
 
 
 def test_a_session_that_was_only_looked_at_takes_nothing_away(keeping: Any, address: str) -> None:
     page = keeping.open(address)
-    harness.set_number(page, "Hs 1 (m)", 1.9)
-    kept = page.evaluate("localStorage.getItem('heave:work')")
-    assert kept
+    with kept(page):
+        harness.set_number(page, "Hs 1 (m)", 1.9)
     other = keeping.open(address)
     taken_up(other)
     other.close()
-    page.reload()
+    harness.reload(page)
     taken_up(page)
     assert height(page) == "1.9"
 
@@ -135,7 +143,7 @@ def test_a_tab_is_told_that_another_keeps_its_plan_instead(keeping: Any, address
     second.get_by_text(notice).wait_for()
     harness.set_number(first, "Hs 1 (m)", 2.1)
     second.get_by_text("Kept in this browser at ").wait_for()
-    second.reload()
+    harness.reload(second)
     taken_up(second)
     assert height(second) == "2.1"
 
@@ -143,7 +151,7 @@ def test_a_tab_is_told_that_another_keeps_its_plan_instead(keeping: Any, address
 def test_what_cannot_be_read_is_said_and_the_demo_plan_stands(keeping: Any, address: str) -> None:
     page = keeping.open(address)
     page.evaluate("localStorage.setItem('heave:work', 'of another program')")
-    page.reload()
+    harness.reload(page)
     page.get_by_text("This is the demo plan; your plan of an earlier time could not be taken up.").wait_for()
     assert height(page) == "2.8"
 
@@ -168,7 +176,8 @@ def test_work_survives_a_server_that_was_restarted(browser: Any) -> None:
         with harness.serve() as address:
             page = context.new_page()
             harness.open_page(page, address)
-            harness.set_number(page, "Hs 1 (m)", 1.3)
+            with kept(page):
+                harness.set_number(page, "Hs 1 (m)", 1.3)
         with harness.serve(port=urlsplit(address).port or 0) as again:
             assert again == address
             harness.wait_until(
@@ -179,9 +188,10 @@ def test_work_survives_a_server_that_was_restarted(browser: Any) -> None:
             page.get_by_text("make your last entry again").wait_for(
                 timeout=60_000
             )  # a new server is slow at first
-            harness.set_number(page, "Hs 2 (m)", 0.8)
+            with kept(page):
+                harness.set_number(page, "Hs 2 (m)", 0.8)
             assert height(page) == "1.3"
-            page.reload()
+            harness.reload(page)
             taken_up(page)
             assert (height(page), harness.box(page, "Hs 2 (m)").input_value()) == ("1.3", "0.8")
         # a page whose server is gone says so in its console; nothing of its own may break
