@@ -99,6 +99,7 @@ def film_opened(
 ) -> Iterator[Any]:
     """A page with the film mounted; fails on an error, a word on the console, or an address other than its own."""
     context = browser.new_context(viewport={"width": width, "height": height}, **how)
+    context.set_default_timeout(180_000)
     page = context.new_page()
     troubles: list[str] = []
     address = write_page(data, folder)

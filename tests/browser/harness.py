@@ -79,7 +79,7 @@ def must_run() -> bool:
 
 
 @contextmanager
-def serve(script: Path = ROOT / "app.py", *, port: int = 0, patience: float = 60.0) -> Iterator[str]:
+def serve(script: Path = ROOT / "app.py", *, port: int = 0, patience: float = PATIENCE) -> Iterator[str]:
     """Serve `script` on a local port, a free one unless given, and give its address; stop it by its own process.
 
     Raises RuntimeError with the server's own words if it is not healthy within `patience` seconds.
@@ -134,7 +134,9 @@ def chromium() -> Iterator[Browser]:
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium_path(), args=list(LAUNCH))
+        browser = playwright.chromium.launch(
+            executable_path=chromium_path(), args=list(LAUNCH), timeout=PATIENCE * 1e3
+        )
         try:
             yield browser
         finally:
@@ -214,7 +216,7 @@ def open_context(
         timezone_id="UTC",
         reduced_motion="reduce",
     )
-    context.set_default_timeout(60_000)
+    context.set_default_timeout(PATIENCE * 1e3)
     if forgets:
         context.add_init_script(_FORGET)
     watch = Watch()
@@ -256,7 +258,7 @@ def rerun(page: Page) -> Iterator[None]:
     wait_settled(page)
 
 
-def wait_until(page: Page, holds: Callable[[], bool], what: str, *, timeout: float = 60.0) -> None:
+def wait_until(page: Page, holds: Callable[[], bool], what: str, *, timeout: float = PATIENCE) -> None:
     """Ask again until it holds; after `timeout` seconds fail with `what` was waited for."""
     deadline = time.monotonic() + timeout
     while not holds():
