@@ -17,6 +17,7 @@ def overlaps(page: Page, pictures: int) -> list[list[str | float]]:
         """async (wanted) => {
             const found = [];
             const pictures = [...document.querySelectorAll('[data-testid="stImage"] img')];
+            await Promise.all(pictures.map(image => image.decode()));
             const tall = pictures.filter(image => image.getBoundingClientRect().height > 200);
             if (tall.length !== wanted) found.push(['pictures', tall.length]);
             for (const image of tall) {

@@ -35,7 +35,7 @@ def test_the_verdict_is_one_of_the_four_words_with_a_mark(opened: Opened) -> Non
     assert verdict(page) in WORDS
     mark = page.locator('[class*="st-key-verdict-"] img')
     assert mark.get_attribute("alt") == f"Mark of: {verdict(page)}"
-    assert mark.evaluate("image => image.complete && image.naturalWidth > 0")
+    assert mark.evaluate("async image => (await image.decode(), image.naturalWidth > 0)")
 
 
 def test_a_rising_sea_changes_the_verdict_and_the_echo(page: Any, address: str) -> None:

@@ -25,7 +25,6 @@ def compare_two(page: Any) -> None:
         main.get_by_role("button", name="Add", exact=True).click()
     with harness.rerun(page):
         main.get_by_role("button", name="Keep this plan as it is now").click()
-    harness.wait_settled(page)
     head = main.locator("table").first.locator("th")
     assert head.all_inner_texts()[1] == "This plan"
     assert len(head.all_inner_texts()) == 4
@@ -33,6 +32,6 @@ def compare_two(page: Any) -> None:
     assert cells.first.inner_text() == "Stroke, vessel rising"
     for place in range(1, 4):
         mark = cells.nth(place).locator("img")
-        assert mark.evaluate("image => image.naturalWidth") == 16
+        assert mark.evaluate("async image => (await image.decode(), image.naturalWidth)") == 16
         assert mark.get_attribute("alt") in cells.nth(place).inner_text()
     harness.no_sideways_overflow(page)
