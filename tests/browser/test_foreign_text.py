@@ -102,6 +102,7 @@ def test_nothing_comes_of_the_names_in_a_file_or_of_its_own_name(
     main = page.get_by_test_id("stMain")
     if opener:
         main.locator("summary", has_text=opener).click()
+        harness.wait_settled(page)
     else:
         with harness.rerun(page):
             main.get_by_role("tab", name="Measured heave").click()

@@ -126,7 +126,8 @@ def test_a_tab_is_told_that_another_keeps_its_plan_instead(keeping: Any, address
     """Of two tabs the last change is kept; each says so while it is the other's, whatever is looked at meanwhile."""
     notice = "Another tab changed its plan at "
     first = keeping.open(address)
-    harness.set_number(first, "Hs 1 (m)", 1.9)
+    with kept(first):
+        harness.set_number(first, "Hs 1 (m)", 1.9)
     second = keeping.open(address)
     taken_up(second)
     assert not first.get_by_text(notice).count()

@@ -67,8 +67,8 @@ def main(page: Any) -> Any:
 
 
 def bring(page: Any, path: Path) -> None:
-    main(page).locator('input[type="file"]').first.set_input_files(path)
-    harness.wait_settled(page)
+    with harness.rerun(page):
+        main(page).locator('input[type="file"]').first.set_input_files(path)
 
 
 def unfold(page: Any) -> None:
@@ -92,9 +92,9 @@ class Clicks:
         assert self.page.locator('[class*="st-key-verdict-"]').count() == 0
         assert self.page.locator(".js-plotly-plot").count() == 0
         harness.no_sideways_overflow(self.page)
-        self.page.get_by_role("button", name=words).first.click()
+        with harness.rerun(self.page):
+            self.page.get_by_role("button", name=words).first.click()
         self.count += 1
-        harness.wait_settled(self.page)
 
     def done(self, name: str) -> None:
         self.page.get_by_text(f"Using {name}").first.wait_for()

@@ -53,7 +53,8 @@ def unfold(page: Any, words: str) -> None:
 
 
 def bring(page: Any, path: Path) -> None:
-    main(page).locator('input[type="file"]').first.set_input_files(path)
+    with harness.rerun(page):
+        main(page).locator('input[type="file"]').first.set_input_files(path)
 
 
 def headline(page: Any) -> str:
@@ -92,8 +93,8 @@ def test_upload_answer_and_find_a_window(page: Any, address: str, tmp_path: Path
     ):
         page.get_by_text(question).wait_for()
         assert page.locator('[class*="st-key-verdict-"]').count() == 0
-        page.get_by_role("button", name=words).first.click()
-        harness.wait_settled(page)
+        with harness.rerun(page):
+            page.get_by_role("button", name=words).first.click()
     page.get_by_text("Using own.csv").first.wait_for()
     harness.wait_settled(page)
     found = table(page)
@@ -108,6 +109,7 @@ def test_the_csv_is_the_table(opened: Opened, tmp_path: Path) -> None:
         page.get_by_role("button", name="Save the table (CSV)").click()
     saved = tmp_path / "windows.csv"
     waiting.value.save_as(saved)
+    harness.wait_settled(page)
     read = list(csv.DictReader(io.StringIO(saved.read_text("utf-8"))))
     assert read == table(page)
     assert len(read) == len(expected().windows) >= 1
@@ -133,11 +135,11 @@ def test_a_click_opens_the_hour_on_the_check_page(page: Any, address: str) -> No
     )
     page.mouse.click(area["x"] + 0.3 * area["width"], area["y"] + 0.6 * area["height"])
     page.get_by_role("heading", name="Compensator check").first.wait_for()
-    harness.wait_settled(page)
     page.get_by_text("is in the plan now, as forecast").wait_for()
-    assert harness.box(page, "Hs 1 (m)").input_value() != "2.8"
-    page.get_by_role("button", name="Undo the change taken").click()
     harness.wait_settled(page)
+    assert harness.box(page, "Hs 1 (m)").input_value() != "2.8"
+    with harness.rerun(page):
+        page.get_by_role("button", name="Undo the change taken").click()
     assert harness.box(page, "Hs 1 (m)").input_value() == "2.8"
     harness.go_to(page, "Weather window")
     page.locator(".st-key-timeline .js-plotly-plot").wait_for()
@@ -164,8 +166,8 @@ def test_a_broken_file_says_so_and_keeps_the_windows(page: Any, address: str, tm
 
 def test_a_hindcast_shows_progress_and_months(page: Any, address: str, tmp_path: Path) -> None:
     harness.open_page(page, address + PATH)
-    page.get_by_role("tab", name="Hindcast").click()
-    harness.wait_settled(page)
+    with harness.rerun(page):
+        page.get_by_role("tab", name="Hindcast").click()
     bring(page, own_file(tmp_path, "time_utc;hs_m;tp_s;direction_from_deg"))
     page.get_by_text("Using own.csv").first.wait_for()
     page.get_by_role("button", name="Count windows in the record").click()
@@ -177,6 +179,7 @@ def test_a_hindcast_shows_progress_and_months(page: Any, address: str, tmp_path:
 
 def test_a_telephone_sees_the_window_first(phone: Any, address: str, tmp_path: Path) -> None:
     harness.open_page(phone, address + PATH)
+    at_rest(phone)
     place = phone.locator('[class*="st-key-verdict-"] h2').bounding_box()
     assert place is not None
     assert place["y"] + place["height"] < 400
@@ -198,6 +201,7 @@ def test_names_and_figures_of_strips_do_not_run_into_each_other_on_a_phone(phone
     harness.open_page(phone, f"{address}{PATH}?plan={plan_to_link(plan)}")
     words = phone.locator(".st-key-timeline .annotation-text")
     words.filter(has_text="Vertical acceleration limit").wait_for()
+    at_rest(phone)
     places = [(str(word.text_content()), word.bounding_box()) for word in words.all()]
     named = {
         round(box["y"]): (text, box["x"] + box["width"]) for text, box in places if text in NAMES.values()
