@@ -58,12 +58,14 @@ def test_a_phone_shows_the_verdict_first_and_the_timeline_soon(phone: Any, addre
     phone.set_viewport_size({"width": 390, "height": PHONE_SCREEN})
     harness.open_page(phone, address)
     phone.locator(".st-key-start").wait_for()
+    at_rest(phone)
     verdict = height_of(phone, '[class*="st-key-verdict-"] h2')
     assert verdict["y"] + verdict["height"] < 0.6 * PHONE_SCREEN
     start = height_of(phone, ".st-key-start")
     assert start["y"] + start["height"] < verdict["y"], "the first steps cover nothing"
     harness.open_page(phone, address + "/weather-window")
     phone.locator(".st-key-timeline .js-plotly-plot").wait_for()
+    at_rest(phone)
     assert height_of(phone, ".st-key-timeline")["y"] < 1.5 * PHONE_SCREEN
     assert height_of(phone, '[class*="st-key-verdict-"] h2')["y"] < PHONE_SCREEN / 2
     table = height_of(phone, ".st-key-table-windows table tbody td")
@@ -81,9 +83,8 @@ def test_the_first_steps_are_remembered_and_brought_back(keeping: Any, address: 
     steps.wait_for()
     with harness.rerun(page):
         steps.get_by_role("button", name="Done").click()
-    assert not steps.is_visible()
-    page.reload()
-    harness.wait_settled(page)
+    steps.wait_for(state="hidden")
+    harness.reload(page)
     at_rest(page)
     assert not steps.is_visible()
     harness.plan_file(page)

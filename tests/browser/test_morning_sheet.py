@@ -31,6 +31,10 @@ def opened_sheet(page: Any, address: str) -> Any:
         page.get_by_role("tab", name="Morning sheet").click()
     frame = page.locator("iframe").content_frame
     frame.get_by_role("heading", name="Morning sheet").wait_for()
+    whole = "() => document.readyState === 'complete'"
+    harness.wait_until(
+        page, lambda: frame.locator("body").evaluate(whole), "the sheet to be there to its end"
+    )
     return frame
 
 

@@ -50,6 +50,7 @@ def test_the_check_page_prints_whole_from_the_dark_theme(context: Any, address: 
 
 def test_the_weather_window_prints_whole_on_letter(page: Any, address: str) -> None:
     harness.open_page(page, f"{address}/weather-window")
+    rest.at_rest(page)
     pdf = print_page(page, "Letter")
     assert not troubles_of(page, "Letter", pdf)
     assert not too_wide_or_pale(page)
@@ -58,6 +59,7 @@ def test_the_weather_window_prints_whole_on_letter(page: Any, address: str) -> N
 def test_a_table_drawn_on_a_canvas_is_a_table_on_paper(page: Any, address: str) -> None:
     harness.open_page(page, f"{address}/rig")
     open_tab(page, "Drill string")
+    rest.at_rest(page)
     pdf = print_page(page, "A4")
     whole = tight("".join(pages_of(pdf)))
     assert not troubles_of(page, "A4", pdf)
@@ -69,6 +71,7 @@ def test_a_name_ends_nothing_and_is_no_markup_on_paper(page: Any, address: str) 
     record = replace(heave.demo_plan().record, well="7 A")
     plan = heave.demo_plan().changed(name=HOSTILE, record=record)
     harness.open_page(page, f"{address}/sensitivity?plan={plan_to_link(plan)}")
+    rest.at_rest(page)
     sheets = [tight(words) for words in pages_of(print_page(page, "A4"))]
     assert "Well7A" in sheets[0]
     assert "demoplan,inventedequipment" not in sheets[0]
