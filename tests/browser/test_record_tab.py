@@ -88,6 +88,7 @@ def test_a_record_is_played(taken: Any) -> None:
         assert found, words
         return float(found[1].replace("−", "-"))
 
+    harness.wait_until(page, lambda: bool(film.evaluate("root => root.filmPlayer")), "the film")
     start = moment()
     film.get_by_role("button", name="Play", exact=True).click()
     harness.wait_until(page, lambda: moment() > start + 0.5, "the film to play")

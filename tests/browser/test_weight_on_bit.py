@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import rest
 
 import harness
 from heave.files.rigs import demo_plan
@@ -56,10 +57,17 @@ def told(page: Any) -> float:
     return float(found[1])
 
 
+def open_film(page: Any, address: str) -> None:
+    """Open the page and wait until the film is drawn, and what stands over it has come to rest."""
+    harness.open_page(page, address + PATH)
+    harness.wait_until(page, lambda: bool(ask(page, "root.filmDrawn?.picture?.A")), "the film to be drawn")
+    rest.at_rest(page)
+
+
 @pytest.mark.parametrize(("width", "height"), [(1366, 768), (390, 844)])
 def test_play_is_on_the_first_screen(context: Any, address: str, width: int, height: int) -> None:
     with harness.open_view(context, width=width, height=height) as page:
-        harness.open_page(page, address + PATH)
+        open_film(page, address)
         box = film(page).get_by_role("button", name="Play", exact=True).bounding_box()
         assert 0 < box["y"] < box["y"] + box["height"] < height / 2
         picture = film(page).locator(".film-picture").bounding_box()
@@ -67,7 +75,7 @@ def test_play_is_on_the_first_screen(context: Any, address: str, width: int, hei
 
 
 def test_it_plays_and_the_equations_follow_where_it_rests(page: Any, address: str) -> None:
-    harness.open_page(page, address + PATH)
+    open_film(page, address)
     start = moment(page)
     page.get_by_text("Equations of this instant").click()
     assert told(page) == pytest.approx(start, abs=0.02)
@@ -82,7 +90,7 @@ def test_it_plays_and_the_equations_follow_where_it_rests(page: Any, address: st
 
 
 def test_it_compares_two_set_ups(page: Any, address: str) -> None:
-    harness.open_page(page, address + PATH)
+    open_film(page, address)
     assert ask(page, "root.querySelectorAll('.film-laid[hidden]').length") == 1
     pick(page, "Show", "As planned against no compensator")
     harness.wait_until(page, lambda: "B" in ask(page, "root.filmDrawn.picture"), "both set-ups to be drawn")
@@ -123,7 +131,7 @@ def watched(page: Any) -> Iterator[list[Any]]:
 
 def test_a_changed_set_up_takes_over_without_a_jump(page: Any, address: str) -> None:
     """Another weight on bit while it plays: the film goes on at its time, and nothing on the page moves."""
-    harness.open_page(page, address + PATH)
+    open_film(page, address)
     start = moment(page)
     press(page, "Play")
     harness.wait_until(page, lambda: moment(page) > start + 0.5, "the film to play")
@@ -138,22 +146,26 @@ def test_a_changed_set_up_takes_over_without_a_jump(page: Any, address: str) -> 
 
 @pytest.fixture
 def impatient(tmp_path: Path) -> Iterator[str]:
-    """Where a copy of the app is served that shows a bar for every run, however quick the machine is."""
+    """Where a copy of the app is served that shows a bar for a second and more of every run, however quick it is."""
     for name in ("heave", "sea_states", ".streamlit"):
         shutil.copytree(harness.ROOT / name, tmp_path / name, ignore=shutil.ignore_patterns("__pycache__"))
     shutil.copy(harness.ROOT / "app.py", tmp_path)
     module = tmp_path / Path(runs.__file__).relative_to(harness.ROOT)
-    patience = f"PATIENCE: Final = {runs.PATIENCE}\n"
-    text = module.read_text("utf-8")
-    assert text.count(patience) == 1
-    module.write_text(text.replace(patience, "PATIENCE: Final = 0.0\n"), "utf-8")
+    text, waiting = module.read_text("utf-8"), "    with workers.until_superseded():\n"
+    for old, new in (  # the module has the time imported
+        (f"PATIENCE: Final = {runs.PATIENCE}\n", "PATIENCE: Final = 0.0\n"),
+        (waiting, f"{waiting}        missing and (tell(0, 0.0), time.sleep(1.0))\n"),
+    ):
+        assert text.count(old) == 1
+        text = text.replace(old, new)
+    module.write_text(text, "utf-8")
     with harness.serve(tmp_path / "app.py") as served:
         yield served
 
 
 def test_a_bar_over_the_film_takes_no_room(impatient: str, page: Any) -> None:
     """A run that takes its time: how far it is stands over the old film, which stays where it was."""
-    harness.open_page(page, impatient + PATH)
+    open_film(page, impatient)
     pick(page, "Show", "As planned against no compensator")
     page.get_by_role("button", name="Heave and time").click()
     with watched(page) as places:
@@ -166,7 +178,7 @@ def test_a_bar_over_the_film_takes_no_room(impatient: str, page: Any) -> None:
 
 def test_an_old_film_is_seen_to_be_old(page: Any, address: str) -> None:
     """While another set-up is on its way the page calls the film stale; it fades then and says so."""
-    harness.open_page(page, address + PATH)
+    open_film(page, address)
     looks = (
         "['.film-stage', '.film-old'].map(name => Number(getComputedStyle(root.querySelector(name)).opacity))"
     )
@@ -179,7 +191,7 @@ def test_an_old_film_is_seen_to_be_old(page: Any, address: str) -> None:
 
 def test_an_exercise_is_finished(page: Any, address: str) -> None:
     first = exercises_for(demo_plan())[0]
-    harness.open_page(page, address + PATH)
+    open_film(page, address)
     with harness.rerun(page):
         page.get_by_role("tab", name="Exercises").click()
     harness.set_number(page, "Your answer (kN)", 1)
@@ -198,7 +210,7 @@ def test_an_exercise_is_finished(page: Any, address: str) -> None:
 
 def test_a_long_run_can_be_stopped_and_taken_up_again(page: Any, address: str) -> None:
     # Fifty seeds of three hours: long enough that no machine is done before the button is pressed.
-    harness.open_page(page, address + PATH)
+    open_film(page, address)
     page.get_by_text("Many seeds against the prediction").click()
     harness.set_number(page, "Seeds", 50)
     harness.set_number(page, "Time of each, min", 180)
@@ -220,7 +232,7 @@ def test_a_long_run_can_be_stopped_and_taken_up_again(page: Any, address: str) -
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_it_fits_a_telephone(context: Any, address: str, scheme: str) -> None:
     with harness.open_view(context, width=390, height=844, scheme=scheme) as page:
-        harness.open_page(page, address + PATH)
+        open_film(page, address)
         harness.no_sideways_overflow(page)
         for name in ("Exercises", "Measured heave", "Watch"):
             with harness.rerun(page):
