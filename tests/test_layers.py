@@ -277,7 +277,7 @@ def test_the_library_is_cheap_to_import(package: str) -> None:
     heavy = sorted(THIRD_PARTY - {"numpy"})
     script = f"import sys, {package}; print([n for n in {heavy!r} if n in sys.modules])"
     answer = subprocess.run(
-        [sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, timeout=60, check=True
+        [sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, timeout=300, check=True
     )
     assert answer.stdout.strip() == "[]"
 

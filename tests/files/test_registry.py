@@ -50,7 +50,7 @@ def test_a_unit_or_a_name_more_is_one_line(tmp_path: Path) -> None:
         assert text.count(old) == 1, old
         (copy / name).write_text(text.replace(old, new), "utf-8")
     command = [sys.executable, "-c", READ]
-    done = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, timeout=60, check=True)
+    done = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, timeout=300, check=True)
     assert [float(line) for line in done.stdout.split()] == pytest.approx(
         [0.0025, 2.5, 2.5 * 0.3048, 2 * 1.8288]
     )

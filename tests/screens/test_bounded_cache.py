@@ -71,18 +71,18 @@ def test_whoever_asks_meanwhile_waits_and_gets_the_same() -> None:
 
     def make() -> Any:
         begun.set()
-        go_on.wait(5)
+        go_on.wait(60)
         made.append(1)
         return page(1)
 
     threads = [threading.Thread(target=lambda: found.append(cache.kept("k", make))) for _ in range(3)]
     threads[0].start()
-    begun.wait(5)
+    begun.wait(60)
     for thread in threads[1:]:
         thread.start()
     go_on.set()
     for thread in threads:
-        thread.join(5)
+        thread.join(60)
     assert made == [1]
     assert found[0] is found[1] is found[2]
 

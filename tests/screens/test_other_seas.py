@@ -190,7 +190,7 @@ def test_plans_side_by_side_show_what_each_asks(app: AppTest) -> None:
 
 def test_a_plan_opened_by_a_link_is_asked_as_it_says() -> None:
     plan = demo_plan().changed(name="By a link", other_seas=PICKED)
-    app = AppTest.from_file(str(APP), default_timeout=120)
+    app = AppTest.from_file(str(APP), default_timeout=300)
     app.query_params["plan"] = plan_to_link(plan)
     app.run()
     assert app.session_state["heave:plan"] == plan

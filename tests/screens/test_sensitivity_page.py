@@ -171,7 +171,7 @@ def test_cancel_keeps_nothing() -> None:
     job = Job("plans", partial(chances.drawn, demo_plan()))
     job.stop.set()
     job.start()
-    job.thread.join(60)
+    job.thread.join(180)
     assert job.result is None
     assert "Stopped" in job.error
 

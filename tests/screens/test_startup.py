@@ -44,7 +44,7 @@ print(json.dumps({
 FIRST_PAGE = """
 import sys
 from streamlit.testing.v1 import AppTest
-page = AppTest.from_file("app.py", default_timeout=60).run()
+page = AppTest.from_file("app.py", default_timeout=300).run()
 assert not page.exception
 print([name for name in ("numpy.ma", "pandas", "scipy", "PIL.PngImagePlugin") if name in sys.modules])
 """
@@ -66,7 +66,7 @@ def test_the_first_page_leaves_alone_what_it_can_do_without() -> None:
 def test_start_up_freezes_what_is_heavy_once() -> None:
     root = Path(__file__).resolve().parents[2]
     answer = subprocess.run(
-        [sys.executable, "-c", SCRIPT], cwd=root, capture_output=True, text=True, timeout=60, check=True
+        [sys.executable, "-c", SCRIPT], cwd=root, capture_output=True, text=True, timeout=300, check=True
     )
     told = json.loads(answer.stdout)
     assert told["missing"] == []
@@ -101,7 +101,7 @@ os._exit(0)
         env={**os.environ, "HEAVE_WORKERS": "1"},
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=300,
         check=True,
     )
     assert answer.stdout.splitlines()[-1] == "[] 0 1"

@@ -314,7 +314,7 @@ def test_a_hindcast_counts_in_a_thread_and_shows_months(page: AppTest, words: Wo
     press(page, "Count windows in the record")
     job = page.session_state["heave:kept:hindcast:job"]
     if job is not None:
-        job.thread.join(20)
+        job.thread.join(180)
     page.run()
     assert not page.exception
     found = hindcast_windows(demo_plan(), page.session_state["heave:kept:hindcast"].forecast)
@@ -340,7 +340,7 @@ def test_a_record_of_unsure_periods_is_counted_by_the_worst_kind_in_each_hour(
     press(page, "Count windows in the record")
     job = page.session_state["heave:kept:hindcast:job"]
     if job is not None:
-        job.thread.join(60)
+        job.thread.join(180)
     page.run()
     assert not page.exception
     readings = readings_of(record.encode(), plan_of(page).weather.forecast_mapping)  # type: ignore[arg-type]
@@ -362,7 +362,7 @@ def test_a_stopped_count_keeps_nothing(page: AppTest) -> None:
     job.stop.set()
     job.start()
     assert job.thread is not None
-    job.thread.join(20)
+    job.thread.join(180)
     assert job.result is None
     assert "Stopped" in job.error
     page.session_state["heave:kept:hindcast:job"] = job
