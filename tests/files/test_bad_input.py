@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from pathlib import Path
-from time import process_time
+from time import thread_time
 from typing import Any
 
 import pytest
@@ -313,10 +313,10 @@ def test_a_file_of_100_mb_is_refused_at_once(reader: Reader, tmp_path: Path) -> 
     path = tmp_path / "large"
     with path.open("wb") as stream:
         stream.truncate(100_000_000)
-    start = process_time()
+    start = thread_time()
     with pytest.raises(FileError, match=r"100000000\u00a0bytes .*at most"):
         reader(path)
-    assert process_time() - start < 0.5
+    assert thread_time() - start < 0.5
 
 
 @pytest.mark.parametrize("data", [bytes(100_000_001)], ids=["100 MB of bytes"])

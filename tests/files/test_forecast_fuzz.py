@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import random
 import re
-from time import process_time
+from time import thread_time
 
 import numpy as np
 import pytest
@@ -197,9 +197,9 @@ def test_spoilt_forecasts_are_read_or_refused(part: int) -> None:
     slowest = 0.0
     for _ in range(FILES // SLICES):
         data = spoilt(chance)
-        start = process_time()
+        start = thread_time()
         found = outcome(data, chance.choice((None, "Tp", "Tz")))
-        slowest = max(slowest, process_time() - start)
+        slowest = max(slowest, thread_time() - start)
         if isinstance(found, FileError):
             assert found.what
             assert found.allowed

@@ -6,7 +6,7 @@ import copy
 import json
 from contextlib import nullcontext
 from pathlib import Path
-from time import process_time
+from time import thread_time
 
 import pytest
 from hypothesis import given
@@ -91,10 +91,10 @@ def test_depth_is_allowed_to_the_limit_and_not_beyond() -> None:
     [b"[" * 1_900_000, b'{"a":' * 380_000, b'"' + b'\\"' * 950_000, b'"' * 1_900_000, b"9" * 1_900_000],
 )
 def test_bombs_are_refused_quickly(bomb: bytes) -> None:
-    start = process_time()
+    start = thread_time()
     with pytest.raises(FileError):
         read_json(bomb)
-    assert process_time() - start < 5.0
+    assert thread_time() - start < 5.0
 
 
 def test_brackets_inside_strings_are_not_depth() -> None:

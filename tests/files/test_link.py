@@ -157,10 +157,10 @@ def test_a_bomb_is_refused_before_it_is_unpacked() -> None:
     """Of the five million bytes that a link can be made to hold at most the half million allowed are made."""
     bomb = in_letters(zlib.compress(b" " * 5_000_000, 9))
     assert len(bomb) <= MAX_LINK
-    start = time.process_time()
+    start = time.thread_time()
     with pytest.raises(FileError, match=r"at most 0.5\u00a0MB"):
         read_link(bomb)
-    assert time.process_time() - start < 1.0
+    assert time.thread_time() - start < 1.0
 
 
 def test_values_are_held_to_the_bounds_of_a_file() -> None:
