@@ -23,7 +23,7 @@ def type_in(page: Any, row: int, column: str, text: str) -> None:
     grids.type_in_cell(page, row, COLUMNS.index(column) + 1, share, text)
 
 
-def shows(page: Any, row: int, column: str, text: str) -> None:
+def check_cell(page: Any, row: int, column: str, text: str) -> None:
     """Wait until the cell has this text: the table tells its cells anew some time after it has drawn them."""
     harness.wait_until(
         page, lambda: cell(page, row, column).inner_text() == text, f"{text} in row {row}, {column}"
@@ -42,14 +42,14 @@ def test_edits_one_after_another_are_kept_and_a_refused_one_is_mended(page: Any,
         (2, "Friction", "0.25", "0.25"),
     ):
         type_in(page, row, column, text)
-        shows(page, row, column, shown)
+        check_cell(page, row, column, shown)
     type_in(page, 1, "Friction", "1,7")
     page.get_by_text("Row 1, Friction: Friction coefficient: 1,7 cannot be used").wait_for()
-    shows(page, 1, "Friction", "1,7")
+    check_cell(page, 1, "Friction", "1,7")
     type_in(page, 2, "Inclination (°)", "30")
-    shows(page, 1, "Friction", "1,7")  # what was refused survives another edit
+    check_cell(page, 1, "Friction", "1,7")  # what was refused survives another edit
     type_in(page, 1, "Friction", "0,3")
     page.get_by_text("cannot be used").wait_for(state="detached")
     for row, shown in ((1, ["1200", "0", "0.3"]), (2, ["1850.5", "30", "0.25"])):
         for column, text in zip(COLUMNS[1:4], shown, strict=True):
-            shows(page, row, column, text)
+            check_cell(page, row, column, text)
