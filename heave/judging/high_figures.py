@@ -28,6 +28,7 @@ class Spread(NamedTuple):
 
 _LOAD: Final = "what the sea does to the load"
 SPREADS: Final = {
+    ("compensator speed", "on bottom, active"): Spread("the speed", 0.64, 0.89, 1.00),
     ("load above static", "free, active"): Spread(_LOAD, 0.47, 0.92, 1.02),
     ("load above static", "free, passive"): Spread(_LOAD, 0.40, 0.92, 1.03),
     ("load taken off, falling", "free, passive"): Spread(_LOAD, 0.42, 0.93, 1.03),
@@ -35,9 +36,9 @@ SPREADS: Final = {
     ("load left on the hook", "free, active"): Spread(_LOAD, 0.22, 0.77, 0.95),
     ("load left on the hook", "latched, active"): Spread(_LOAD, 0.41, 0.79, 0.98),
     ("load left on the hook", "on bottom, active"): Spread(_LOAD, 0.41, 0.81, 0.96),
-    ("swing at the bit", "latched, active"): Spread("the swing", 0.30, 0.70, 1.02),
+    ("swing at the bit", "latched, active"): Spread("the swing", 0.22, 0.62, 1.01),
     ("swing at the bit", "latched, passive"): Spread("the swing", 0.74, 0.89, 0.99),
-    ("swing at the bit", "on bottom, active"): Spread("the swing", 0.35, 0.73, 1.04),
+    ("swing at the bit", "on bottom, active"): Spread("the swing", 0.30, 0.71, 1.04),
     ("swing at the bit", "on bottom, passive"): Spread("the swing", 0.70, 0.90, 1.00),
     ("motion left", "free, active"): Spread("the motion", 0.60, 0.88, 1.01),
     ("speed left", "free, active"): Spread("the speed", 0.75, 0.91, 1.01),

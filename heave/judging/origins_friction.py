@@ -43,9 +43,11 @@ def friction(found: Origins, d: Demands) -> None:
     plan, felt = d.plan, reversal.felt(d)
     active = plan.active_in_use
     held = reversal.SPEED_HELD_ACTIVE if active and felt > 0 else reversal.SPEED_HELD
-    found.use(reversal.RUNG, SPEED, reversal.SPEED_FREE if plan.operation.hangs_free else held)
+    late = 0 if plan.active_part is None or plan.active_part.active_bandwidth is None else 1
+    rungs = (reversal.DAMPS_ACTIVE[late], reversal.RUNG_ACTIVE) if active and felt > 0 else (reversal.RUNG,)
+    found.use(*rungs, SPEED, reversal.SPEED_FREE if plan.operation.hangs_free else held)
     if active and felt > 0:
-        found.use(reversal.LEFT, reversal.SLIP_ACTIVE)
+        found.use(reversal.LEFT, reversal.SLIPS_ACTIVE[late])
     else:
         found.add("F_r = F_f", "no active part takes any of it")
         found.use(reversal.SLIP)

@@ -36,6 +36,9 @@ def unit(d: Demands, found: Origins) -> None:
     if isinstance(device, ActivePart):
         for symbol, name in (("G", "active_gain"), ("τ", "active_delay")):
             found.fields(device, "Compensator", **{symbol: (name, reversal.SLIP_ACTIVE.symbols[symbol][1])})
+        if device.active_bandwidth is not None:
+            band = reversal.SLIP_LAGGING.symbols["f_b"][1]
+            found.fields(device, "Compensator", f_b=("active_bandwidth", band))
     for symbol, figure in _FIGURES.items():
         found.know(
             symbol,
@@ -139,7 +142,6 @@ def _left(found: Origins, d: Demands) -> None:
         found.add(f"ρ_c = 1 − G × cos({turn})", source, **left)
         found.add(f"ρ_s = G × sin({turn})", source)
         return
-    found.fields(unit, "Compensator", f_b=("active_bandwidth", "bandwidth of the active part"))
     lag: Symbol = ("number", "period of the bandwidth over T")
     found.add("r_b = 1 / (f_b × T)", DEFINITION, lag)
     source += " behind a lag of first order"

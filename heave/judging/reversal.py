@@ -9,13 +9,17 @@ with a speed of N_s/Z, Z its wave impedance, and the hook goes no faster.
 A force-following active part with gain G and delay τ adds −G F(t − τ) to the friction F, so the string builds up
 N(t) = F(t) − G F(t − τ) = k a t²/2. With no delay F grows as N/(1 − G), and N_s = 2 (1 − G) F_f; at G = 1 as the
 cube of the time, k a t³/6τ, and t³ = 12 F_f τ/(k a). With t³ the sum of both cubes, and no more than without an
-active part, the time is 0.98 to 1.16 of that which the sum of all echoes gives. When the echo of the friction has
-come, N_s − 2 F_r of the force goes, and rings the string as well.
+active part, the time is 0.98 to 1.16 of that which the sum of all echoes gives. A lag of first order, of bandwidth f_b,
+comes later by 1/2πf_b on average, and at G = 1 gives the same cube: so much is added to τ, and the time is 0.98 to 1.28
+of that with the lag stepped through. When the echo of the friction has come, N_s − 2 F_r of the force goes, and rings
+the string as well.
 
 The loss of the travel damps the ringing: about a speed ẋ it is a damping of 2 c_q |ẋ|, which over a quarter of a cycle
 takes exp(−∫c_q|ẋ|dt/m) = exp(−c_q X/m) off, m the mass that rings (small oscillations about a motion; any text on
-vibration). So much is left of it where the speed, and then the travel, is largest. Where the string's own period is
-three tenths of the heave's, one turn meets the ringing of the last in step: the third harmonic of the friction.
+vibration). A force-following part takes its share of that force too, and what it takes in step with the speed does not
+damp; how much that is hangs on its delay against T_1. It is never counted as damping of its own. So much is left where
+the speed, and then the travel, is largest. Where the string's own period is three tenths of the heave's, one turn meets
+the ringing of the last in step: the third harmonic of the friction.
 
 Just before it turns, the friction adds F_r to the spring; the ringing it leaves is spread over the cycle that follows,
 so the two are added as independent. Where the seals hold more than the sea can pull, nothing slips and the unit is as
@@ -35,9 +39,9 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from heave.arrays import FloatArray
-from heave.compensator import GasUnit, Setting
+from heave.compensator import ActivePart, GasUnit, Setting
 from heave.drill_string import DrillString, first_on_bottom_period
-from heave.formula import Step
+from heave.formula import Formula, Step
 from heave.judging.formulas import (
     BALANCE,
     ROD,
@@ -106,8 +110,30 @@ SLIP_ACTIVE: Final = formula(
     f"{BALANCE}, with the echo of the friction a delay later",
     τ=("period", "delay of the active part"),
 )
+SLIP_LAGGING: Final = formula(
+    "N_s = min(((2 × F_r)^1.5 + √(18) × G × F_f × (τ + 1 / (2π × f_b)) × √(k_s × a_z))^(2 / 3), 2 × F_f)",
+    f"{BALANCE}, with the echo of the friction a delay and a lag of first order later",
+    τ=SLIP_ACTIVE.symbols["τ"],
+    f_b=("frequency", "bandwidth of the active part"),
+)
 TURN: Final = formula("v_r = √(2 × N_s × a_z / k_s)", ROD)
 RUNG: Final = formula("δ = exp(−c_q × X_l / m_r)", "small oscillation about the travel, damped by its loss")
+DAMPS: Final = formula(
+    "ρ_1 = 1 − G × cos(2π × τ / T_1)",
+    f"{BALANCE}: of a force in step with the speed, the part in step with it of what is left",
+    ρ_1=("number", "share of the loss that the active part leaves to damp the ringing"),
+    τ=SLIP_ACTIVE.symbols["τ"],
+)
+DAMPS_LAGGING: Final = formula(
+    "ρ_1 = 1 − G × (cos(2π × τ / T_1) − sin(2π × τ / T_1) / (f_b × T_1)) / (1 + 1 / (f_b × T_1)²)",
+    f"{DAMPS.source}, behind a lag of first order",
+    ρ_1=DAMPS.symbols["ρ_1"],
+    τ=SLIP_ACTIVE.symbols["τ"],
+    f_b=SLIP_LAGGING.symbols["f_b"],
+)
+RUNG_ACTIVE: Final = formula(
+    "δ = exp(−c_q × min(max(ρ_1, 0), 1) × X_l / m_r)", RUNG.source, ρ_1=DAMPS.symbols["ρ_1"]
+)
 RING: Final = formula(
     "b = k_s × v_r × T_1 / (2π) × δ × (1 + 0.2 × exp(−((T_1 / T − 0.29) / 0.06)²))", f"{ROD}; {SIMULATED}"
 )
@@ -151,10 +177,14 @@ SPEED_LEFT: Final = formula(
 )
 
 LETTING_GO: Final = (LET_GO, OWN, ALONG)
-TURNING: Final = (SLIP, SLIP_ACTIVE, TURN)
-RINGING: Final = (LEFT, *TURNING, RUNG, RING, RING_ACTIVE)
-RINGING_ACTIVE: Final = (LEFT, SLIP_ACTIVE, TURN, RUNG, RING_ACTIVE)
-"""The formulas of how a free hook is let go, of `turn`, of `ring`, and of `ring` under an active part."""
+SLIPS_ACTIVE: Final = (SLIP_ACTIVE, SLIP_LAGGING)
+DAMPS_ACTIVE: Final = (DAMPS, DAMPS_LAGGING)
+RUNG_STEPS: Final = (RUNG, *DAMPS_ACTIVE, RUNG_ACTIVE)
+TURNING: Final = (SLIP, *SLIPS_ACTIVE, TURN)
+RINGING: Final = (LEFT, *TURNING, *RUNG_STEPS, RING, RING_ACTIVE)
+RINGING_ACTIVE: Final = (LEFT, *SLIPS_ACTIVE, TURN, *DAMPS_ACTIVE, RUNG_ACTIVE, RING_ACTIVE)
+"""The formulas of how a free hook is let go, of the force and the damping that an active part leaves, without and
+with a lag beside its delay, of `rung`, of `turn`, of `ring`, and of `ring` under an active part."""
 
 
 @lru_cache(maxsize=64)
@@ -230,6 +260,14 @@ def along(d: Demands) -> tuple[Step, Step]:
     return own, ALONG(T_h=own, T=np.where(d.heave.sigma == 0, np.inf, d.heave.period))
 
 
+def _late(part: ActivePart, formulas: tuple[Formula, Formula]) -> tuple[Formula, dict[str, float]]:
+    """Of the two, the formula for a `part` without or with a lag beside its delay, and what it takes of the part."""
+    about = {"G": part.active_gain, "τ": part.active_delay}
+    if part.active_bandwidth is None:
+        return formulas[0], about
+    return formulas[1], about | {"f_b": part.active_bandwidth}
+
+
 @once
 def turn(d: Demands) -> tuple[Step, ...]:
     """Force that the string has built up where friction has turned round, and speed of the hook; none without it."""
@@ -238,17 +276,30 @@ def turn(d: Demands) -> tuple[Step, ...]:
     part, string = d.plan.active_part, d.plan.string
     slip = SLIP(F_f=felt(d))
     if part is not None:
-        about = {"F_f": felt(d), "G": part.active_gain, "τ": part.active_delay, "k_s": string.stiffness}
-        slip = SLIP_ACTIVE(F_r=left(d)[1], a_z=d.acceleration.level, **about)
+        slips, late = _late(part, SLIPS_ACTIVE)
+        slip = slips(F_f=felt(d), F_r=left(d)[1], a_z=d.acceleration.level, k_s=string.stiffness, **late)
     return slip, TURN(N_s=slip, a_z=d.acceleration.level, k_s=string.stiffness)
 
 
 @once
-def rung(d: Demands) -> Step:
-    """Share of the ringing that the loss leaves a quarter of a cycle on; a third of the string rings with the hook."""
-    string, unit = d.plan.string, d.plan.compensator
+def rung(d: Demands) -> tuple[Step, ...]:
+    """Steps, the last of them the share of the ringing that the loss leaves a quarter of a cycle on; a third of the
+    string rings with the hook, and an active part that follows force takes its share of the loss too."""
+    string, part = d.plan.string, d.plan.active_part
     mass = string.handling_mass + d.plan.moving_mass + string.mass / 3
-    return RUNG(c_q=unit.hydraulic_loss, X_l=None if d.stroke is None else d.stroke.level, m_r=mass)
+    travel = None if d.stroke is None else d.stroke.level
+    about: dict[str, Any] = {"c_q": d.plan.compensator.hydraulic_loss, "X_l": travel, "m_r": mass}
+    if part is None or felt(d) == 0:
+        return (RUNG(**about),)
+    damps, late = _late(part, DAMPS_ACTIVE)
+    damped = damps(T_1=_rings_at(d), **late)
+    return damped, RUNG_ACTIVE(ρ_1=damped, **about)
+
+
+def _rings_at(d: Demands) -> float:
+    """Longest period of string and hook of the demands `d` with the bit held [s]."""
+    string = d.plan.string
+    return own_period(string, string.handling_mass + d.plan.moving_mass, d.setting.stiffness_nominal or 0.0)
 
 
 @once
@@ -257,16 +308,14 @@ def ring(d: Demands) -> tuple[tuple[Step, ...], Step | float, Step | float]:
     friction, string = felt(d), d.plan.string
     if friction == 0:
         return (), 0.0, 0.0
-    mass = string.handling_mass + d.plan.moving_mass
-    period = own_period(string, mass, d.setting.stiffness_nominal or 0.0)
     steps, turning = left(d)
-    (slip, speed), share = turn(d), rung(d)
-    about: dict[str, Any] = {"v_r": speed, "δ": share, "k_s": string.stiffness, "T_1": period}
+    (slip, speed), kept = turn(d), rung(d)
+    about: dict[str, Any] = {"v_r": speed, "δ": kept[-1], "k_s": string.stiffness, "T_1": _rings_at(d)}
     if d.plan.active_in_use:
         found = RING_ACTIVE(N_s=slip, F_r=turning, **about)
     else:
         found = RING(T=np.where(d.heave.sigma == 0, np.inf, d.heave.period), **about)
-    return (*steps, slip, speed, share, found), turning, found
+    return (*steps, slip, speed, *kept, found), turning, found
 
 
 @once
@@ -288,8 +337,8 @@ def travel_speed(d: Demands) -> tuple[Step, ...]:
     kept = rung(d)
     if turned and d.plan.active_in_use:
         impedance = d.plan.string.sections[0].impedance
-        return *slips, *turned, kept, SPEED_HELD_ACTIVE(δ=kept, N_s=turned[0], Z_w=impedance, **about)
-    return *slips, *turned, kept, SPEED_HELD(δ=kept, **about)
+        return *slips, *turned, *kept, SPEED_HELD_ACTIVE(δ=kept[-1], N_s=turned[0], Z_w=impedance, **about)
+    return *slips, *turned, *kept, SPEED_HELD(δ=kept[-1], **about)
 
 
 @once

@@ -45,6 +45,9 @@ UNITS = [
     Compensator.of("active", "active-assisted", **GAS, **ACTIVE),
     Compensator.of("too active", "active-assisted", **GAS, **{**ACTIVE, "active_gain": 1.1}),
     Compensator.of("late", "active-assisted", **GAS, **{**ACTIVE, "active_gain": 0.15, "active_delay": 2.0}),
+    Compensator.of(
+        "lagging", "active-assisted", **GAS, **{**ACTIVE, "active_gain": 0.8, "active_bandwidth": 1.5}
+    ),
     Compensator.of("driven", "active-assisted", **GAS, **(ACTIVE | DRIVE)),
     Compensator.of("line", "drawworks", **LINE),
 ]

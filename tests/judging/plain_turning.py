@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import cmath
 import math
 from dataclasses import replace
 from typing import Any, NamedTuple
@@ -58,20 +59,29 @@ def turning(d: Demands, load: float) -> Turning:
         return Turning(0.0, 0.0, 0.0, 0.0, 1.0, math.nan)
     string, hook = plan.string, moving(plan) + 20e3
     weight = sum(one.linear_mass * one.length for one in string.sections)
-    kept = math.exp(-unit.hydraulic_loss * float(d.stroke.level[0]) / (hook + weight / 3))
+    damping = unit.hydraulic_loss * float(d.stroke.level[0]) / (hook + weight / 3)
+    kept = math.exp(-damping)
     friction, gain = unit.friction_fraction * load, unit.active_gain if plan.active_in_use else None
     if drives(plan) or friction == 0:
         return Turning(friction, 0.0, 0.0, 0.0, 1.0, kept)
+    lag = 0.0  # time constant of a lag of first order beside the delay
+    if gain is not None and unit.active_bandwidth is not None:
+        lag = 1 / (2 * math.pi * unit.active_bandwidth)
     left = friction if gain is None else friction * abs(1 - gain)
     stiff, acceleration = stiffness(plan), float(d.acceleration.level[0])
     pace = stiff * acceleration  # force in the string is pace × time² / 2 until the unit slips
     time = math.sqrt(4 * friction / pace)
     if gain is not None:  # the echo comes late: cube root of both cubes
         time = min(
-            time, math.cbrt((4 * left / pace) ** 1.5 + 12 * gain * friction * unit.active_delay / pace)
+            time,
+            math.cbrt((4 * left / pace) ** 1.5 + 12 * gain * friction * (unit.active_delay + lag) / pace),
         )
     built, turned = pace * time**2 / 2, acceleration * time
     own = own_period(plan, soft_gas(plan, load))
+    if gain is not None:
+        pace = 2 * math.pi / own
+        drive = gain * cmath.exp(-1j * pace * unit.active_delay) / (1 + 1j * pace * lag)
+        kept = math.exp(-damping * min(max(1 - drive.real, 0.0), 1.0))
     ring = stiff * turned * own / (2 * math.pi) * kept
     if gain is None:
         off_step = (own / float(d.heave.period[0]) - 0.29) / 0.06

@@ -25,7 +25,7 @@ GEARS = {"low_gear_pull": 4e5, "low_gear_speed": 6.0, "high_gear_pull": 1e5, "hi
 
 
 def plans() -> Iterator[Plan]:
-    """Two plans of each kind of operation on each kind of compensator, the rest drawn; one with too much gain."""
+    """Two plans of each kind of operation on each kind of compensator, the rest drawn; then too much gain, a lag."""
     draw, base = np.random.default_rng(11), demo_plan()
     for kind in OPERATIONS:
         for number, unit in enumerate(demo_compensators().values()):
@@ -74,6 +74,12 @@ def plans() -> Iterator[Plan]:
                 )
     force = next(unit for unit in demo_compensators().values() if unit.kind == "active-assisted")
     yield base.changed(compensator=dataclasses.replace(force, active_gain=1.1))
+    lagging = dataclasses.replace(force, active_bandwidth=1.0, hydraulic_loss=4e4)
+    for kind in OPERATIONS:
+        asked = Operation(
+            kind=kind, wob_low=60e3, wob_high=300e3, residual_motion_limit=1.0, residual_velocity_limit=0.5
+        )
+        yield base.changed(operation=asked, compensator=lagging)
 
 
 @lru_cache(maxsize=1)

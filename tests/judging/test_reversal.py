@@ -58,7 +58,8 @@ def test_swing_at_the_bit_and_speed_of_travel_by_plain_arithmetic(unit: str, act
     built = np.cbrt(built) ** 2
     turn = np.sqrt(2 * built * a / k)
     mass = plan.string.handling_mass + plan.moving_mass + plan.string.mass / 3
-    kept = np.exp(-plan.compensator.hydraulic_loss * d.stroke.level / mass)
+    damping = plan.compensator.hydraulic_loss * (1 - gain * math.cos(2 * math.pi * delay / period))
+    kept = np.exp(-damping * d.stroke.level / mass)
     ring = k * turn * period / (2 * math.pi) * kept
     ring = (
         ring + built - 2 * left

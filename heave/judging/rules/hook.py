@@ -152,7 +152,9 @@ def sea_adds(d: Demands) -> tuple[Step, ...]:
     return *steps, weight, SEA_ADDS(F_d=steps[-1], W=weight)
 
 
-LEFT_STEPS: Final = (*(load.EXPANSION, GAS_LOW, reversal.LEFT, reversal.SLIP_ACTIVE, AT_TURN, LEFT_FALLING),)
+LEFT_STEPS: Final = (
+    *(load.EXPANSION, GAS_LOW, reversal.LEFT, *reversal.SLIPS_ACTIVE, AT_TURN, LEFT_FALLING),
+)
 ASSISTED_STEPS: Final = (
     *(load.COMPRESSION, GAS_LOAD, load.AT_REST, *reversal.RINGING_ACTIVE, AT_TURN, LEFT, SWING_CHECKED),
     *(ASSISTED, ASSISTED_HELD),

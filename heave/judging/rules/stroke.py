@@ -99,7 +99,7 @@ _GAS: Final = (GAUSSIAN, gas_working)
 _SHARE: Final = (reversal.LEFT, reversal.LET_GO)
 _STROKE: Final = (*(HEAVE, TRAVEL, *_SHARE, reversal.WANDER, LARGEST, LARGEST_FREE, AVAILABLE),)
 _SPEEDS: Final = (
-    *(reversal.LOOSE, *reversal.TURNING, reversal.RUNG),
+    *(reversal.LOOSE, *reversal.TURNING, *reversal.RUNG_STEPS),
     *(reversal.SPEED_HELD, reversal.SPEED_HELD_ACTIVE, reversal.SPEED_FREE),
 )
 SPEEDS: Final = (HEAVE_SPEED, *_SHARE, *_SPEEDS, SPEED)
