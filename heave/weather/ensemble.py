@@ -30,7 +30,7 @@ from heave.weather.members import (
 from heave.weather.notes import notes_for
 from heave.weather.outlook import left_of
 from heave.weather.results import seconds
-from heave.weather.schedule import confirmed_from, firm_until, highest_between, highest_waiting
+from heave.weather.schedule import Top, confirmed_from, firm_until, highest_begun
 from heave.weather.under_way import UnderWay, in_enough
 
 
@@ -53,9 +53,9 @@ class ProbableWindow:
     near : members with a window near a limit as planned that holds one of these starts, all of it as it would be
         judged by itself, waits and all that is known not to be known with it
     highest : highest utilisation as planned in such windows, α applied
-    closest : key of the check it is of; empty where it is of a wait
+    closest : key of the check it is of, or of a wait
     worst : highest utilisation in them over the plan's ranges of what is not known, α applied
-    worst_of : key of the check it is of; empty as above
+    worst_of : key of that
     confirm : issue of the oldest forecast that may confirm `start`; None where this one does
     firm_until : latest start that this forecast decides; None where a later one must confirm every start
     """
@@ -315,13 +315,9 @@ def _least(starts: list[FloatArray], begin: float, end: float) -> int:
     return int(coverage(starts, times[(times >= begin) & (times <= end)]).min())
 
 
-_Top = tuple[float, str]
-"""A utilisation and the key of its check."""
-
-
 def _held(
     members: Sequence[Member], alone: Sequence[MemberTables], span: tuple[float, float]
-) -> dict[int, tuple[_Top, _Top]]:
+) -> dict[int, tuple[Top, Top]]:
     """Of each member, by its place, with a start in a span: what its windows there reach, planned and over the ranges.
 
     A window is taken as long as the member has it: of that one the member would be told by itself.
@@ -329,11 +325,10 @@ def _held(
     found = {}
     for place, (member, one) in enumerate(zip(members, alone, strict=True)):
         rows = member.searched.starts[0]
-        tops = []
-        for first, last in rows[(rows[:, 0] <= span[1]) & (rows[:, 1] >= span[0])].tolist():
-            tops.append(highest_between(member.searched, one.tables, first, last))
-            waited = highest_waiting(member.searched, one.waits, first), ""
-            tops.append((waited, waited))
+        tops = [
+            highest_begun(member.searched, one.tables, one.waits, first, last)
+            for first, last in rows[(rows[:, 0] <= span[1]) & (rows[:, 1] >= span[0])].tolist()
+        ]
         if tops:
             planned, worst = zip(*tops, strict=True)
             found[place] = max(planned, key=itemgetter(0)), max(worst, key=itemgetter(0))

@@ -13,7 +13,7 @@ from heave.weather.evaluation import StepEvaluation
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import holds_at, next_start, sample_runs
 from heave.weather.results import Clock, Outlook, seconds
-from heave.weather.schedule import highest_between
+from heave.weather.schedule import highest_begun
 from heave.weather.search import Search
 
 
@@ -47,8 +47,8 @@ def outlook_at(
     start = float(next_start(searched.starts[0], np.array([at]))[0])
     until_start = start - at if np.isfinite(start) else None
     until_back = back - at if np.isfinite(back) else None
-    tables = [step.reduced for step in steps]
-    margin = 1.0 - highest_between(searched, tables, at, at)[0][0] if until_start == 0.0 else None
+    tables, states = [step.reduced for step in steps], [step.waiting for step in steps]
+    margin = 1.0 - highest_begun(searched, tables, states, at, at)[0][0] if until_start == 0.0 else None
     common: dict[str, Any] = {
         **{"until_start": until_start, "clock": clock, "age": age, "margin": margin},
         **{"start_calm_for": left_of(calm.starts[0], at), "calm_done_in": finish_of(calm, at) - at},

@@ -26,8 +26,8 @@ class Window:
     start : earliest start
     latest_start : latest safe start
     end : when the campaign ends at the latest, contingency used, if begun at `latest_start`
-    margin : 1 − the highest utilisation in the window, α applied
-    closest : key of the check that comes closest to its limit
+    margin : 1 − the highest utilisation in the window, waits with it, α applied
+    closest : key of the check that comes closest to its limit, or of a wait
     doubt : highest utilisation over the plan's ranges of what is not known, α applied
     doubtful : key of the check it is of
     ending : what stops a start later than `latest_start`

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from operator import itemgetter
@@ -16,7 +15,9 @@ from heave.weather.asked import halted_after
 from heave.weather.endings import Ending, Stop, ending_at
 from heave.weather.evaluation import StepEvaluation
 from heave.weather.forecast import Forecast
+from heave.weather.intervals import common, merged
 from heave.weather.search import Search
+from heave.weather.site_limits import WAITING
 from heave.weather.work_now import WorkPlan
 
 
@@ -129,7 +130,7 @@ def schedule_from(
         confirm = confirmed_from(plan, forecast, block, begin)
         for place, (early, late) in enumerate(block.spans, block.first):
             rows.append(_step(forecast, steps, searched, place, begin + early, begin + late, confirm))
-    waits = [_wait(forecast, steps[one.after], searched, one) for one in _between(searched, begins)]
+    waits = [_wait(forecast, steps[one.after], searched, one) for one in _waits(searched, start, start)]
     return tuple(rows), tuple(waits)
 
 
@@ -143,14 +144,18 @@ class _Span:
     safe: float
 
 
-def _between(searched: Search, begins: Sequence[float]) -> Iterator[_Span]:
-    """The waits between blocks that begin so."""
-    blocks = searched.campaign.blocks
-    for block, begin, following in zip(blocks, begins, begins[1:], strict=False):
-        done = begin + block.reference
-        if following > done:
-            safe = min(done + block.steps[-1].secured_in, following)
-            yield _Span(block.first + len(block.steps) - 1, done, following, safe)
+def _waits(searched: Search, first: float, last: float) -> Iterator[_Span]:
+    """The waits between blocks, if the campaign begins from `first` to `last`; of those for one start the longest."""
+    begun = np.array([[first, last]])
+    for block, starts in zip(searched.campaign.blocks, searched.starts[1:], strict=False):
+        ends, kept = begun + block.reference, [common(begun + block.reference, starts)]
+        for ended, following in zip([-np.inf, *starts[:-1, 1].tolist()], starts[:, 0].tolist(), strict=True):
+            # what ends where a start can be does not wait
+            for done in np.maximum(ends[(ends[:, 0] < following) & (ends[:, 1] > ended), 0], ended).tolist():
+                safe = min(done + block.steps[-1].secured_in, following)
+                yield _Span(block.first + len(block.steps) - 1, done, following, safe)
+                kept.append(np.array([[following, following]]))
+        begun = merged(np.concatenate(kept))
 
 
 def _step(
@@ -188,24 +193,7 @@ def _highest_in(searched: Search, waiting: Utilisations | None, span: _Span) -> 
     """Highest utilisation of a wait, made safe; NaN where it is not judged."""
     if waiting is None or span.safe >= span.end:
         return float("nan")
-    low = int(np.searchsorted(searched.times, span.safe, side="right")) - 1
-    high = int(np.searchsorted(searched.times, span.end, side="left")) + 1
-    return float(np.max(waiting.governing[low:high]))
-
-
-def highest_waiting(searched: Search, waiting: Sequence[Utilisations | None], start: float) -> float:
-    """Highest utilisation of any wait of a campaign that begins at `start`; minus infinity where none is judged.
-
-    Parameters
-    ----------
-    searched : the search
-    waiting : of what the rig waits in after each step; None where that is not said
-    start : a start from which the campaign works [s after the first sample]
-    """
-    found = (
-        _highest_in(searched, waiting[one.after], one) for one in _between(searched, searched.begins(start))
-    )
-    return max((one for one in found if not math.isnan(one)), default=-np.inf)
+    return float(np.max(waiting.governing[_around(searched, span.safe, span.end)]))
 
 
 def confirmed_from(plan: Plan, forecast: Forecast, block: Block, begin: float) -> np.datetime64 | None:
@@ -257,32 +245,55 @@ def row_needed(plan: Plan, block: Block) -> float:
     return float(min(block.planned, halted_after(plan, block)))
 
 
-def highest_between(
-    searched: Search, tables: Sequence[Utilisations], first: float, last: float
-) -> tuple[tuple[float, str], tuple[float, str]]:
-    """Highest utilisation of any step while it may be under way and its check: as planned, and over the ranges.
+Top = tuple[float, str]
+"""A utilisation and the key of its check."""
+
+
+def highest_begun(
+    searched: Search,
+    tables: Sequence[Utilisations],
+    waiting: Sequence[Utilisations | None],
+    first: float,
+    last: float,
+) -> tuple[Top, Top]:
+    """Highest utilisation of all that a start from `first` to `last` comes to, as planned and over the ranges.
+
+    That is of any step while it may be under way, of making safe after it, and of a wait.
 
     Parameters
     ----------
     searched : the search
     tables : utilisations of each step, α applied
-    first, last : earliest and latest start [s after the first sample]
+    waiting : the same of what the rig waits in after each step; None where that is not said
+    first, last : earliest and latest start, of one interval of starts [s after the first sample]
     """
-    planned, worst = (-np.inf, ""), (-np.inf, "")
+    found = []
     begun, late_begun = searched.begins(first), searched.begins(last)
-    for place, block in enumerate(searched.campaign.blocks):
-        for offset, (early, late) in enumerate(block.spans):
-            table = tables[block.first + offset]
-            # The samples at or around both ends count: between two samples nothing better is known.
-            low = int(np.searchsorted(searched.times, begun[place] + early, side="right")) - 1
-            high = int(np.searchsorted(searched.times, late_begun[place] + late, side="left")) + 1
-            part = slice(low, high)
-            planned = max(planned, _top(table, table.governing, table.governed_by, part), key=itemgetter(0))
-            worst = max(worst, _top(table, table.high, table.high_by, part), key=itemgetter(0))
-    return planned, worst
+    for block, begin, late_begin in zip(searched.campaign.blocks, begun, late_begun, strict=True):
+        for table, (early, late) in zip(tables[block.first :], block.spans, strict=False):
+            found.append(_tops(table, _around(searched, begin + early, late_begin + late)))
+    for span in _waits(searched, first, last):
+        found.append(_tops(tables[span.after], _around(searched, span.start, span.safe)))
+        state = waiting[span.after]
+        if state is not None and span.safe < span.end:
+            tops = _tops(state, _around(searched, span.safe, span.end))
+            found.append(((tops[0][0], WAITING), (tops[1][0], WAITING)))
+    planned, worst = zip(*found, strict=True)
+    return max(planned, key=itemgetter(0)), max(worst, key=itemgetter(0))
 
 
-def _top(table: Utilisations, used: FloatArray, by: Indices, part: slice) -> tuple[float, str]:
+def _around(searched: Search, begin: float, end: float) -> slice:
+    """The samples at or around both ends, and between: between two samples nothing better is known."""
+    low = int(np.searchsorted(searched.times, begin, side="right")) - 1
+    return slice(low, int(np.searchsorted(searched.times, end, side="left")) + 1)
+
+
+def _tops(table: Utilisations, part: slice) -> tuple[Top, Top]:
+    """The highest of some samples, as planned and over the ranges."""
+    return _top(table, table.governing, table.governed_by, part), _top(table, table.high, table.high_by, part)
+
+
+def _top(table: Utilisations, used: FloatArray, by: Indices, part: slice) -> Top:
     """The highest of some samples that are inside, and the check it is of."""
     inside = np.where(table.inside[part], used[part], -np.inf)
     place = int(np.argmax(inside))

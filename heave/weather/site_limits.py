@@ -41,11 +41,15 @@ SITE_LIMITS: Final = (
 """Every limit there is beside the checks. No factor for uncertainty is applied to wind and current."""
 
 
+WAITING: Final = "waiting"
+"""Key of a utilisation that is of a state the rig waits in between two steps."""
+
+
 class _Names(Mapping[str, str]):
-    """Names of checks, and of what stands beside them."""
+    """Names of checks, of what stands beside them, and of a wait."""
 
     def __init__(self) -> None:
-        self.own = {one.key: one.name for one in SITE_LIMITS}
+        self.own = {one.key: one.name for one in SITE_LIMITS} | {WAITING: "Waiting between steps"}
 
     def __getitem__(self, key: str) -> str:
         return self.own[key] if key in self.own else CHECK_NAMES[key]

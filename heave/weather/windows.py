@@ -25,7 +25,7 @@ from heave.weather.schedule import (
     ScheduledStep,
     ScheduledWait,
     firm_until,
-    highest_between,
+    highest_begun,
     schedule_from,
 )
 from heave.weather.search import Search, search
@@ -181,7 +181,7 @@ def calm_in(
     """
     level = plan.caution_level
     inside = [table.sure & (table.governing < level) for table in steps]
-    waiting = [None if one is None else one.inside & (one.governing < level) for one in waits]
+    waiting = [None if one is None else one.sure & (one.governing < level) for one in waits]
     return search_in(forecast, plan.campaign, inside, waiting)
 
 
@@ -194,9 +194,10 @@ def _windows(
 ) -> tuple[Window, ...]:
     rows = [(float(first), float(last)) for first, last in searched.starts[0]]
     reasons = endings(plan, forecast, steps, headings, [stop_of(searched, last) for _, last in rows])
-    made, whole, tables = [], searched.campaign, [step.reduced for step in steps]
+    made, whole = [], searched.campaign
+    tables, states = [step.reduced for step in steps], [step.waiting for step in steps]
     for (first, last), reason in zip(rows, reasons, strict=True):
-        planned, worst = highest_between(searched, tables, first, last)
+        planned, worst = highest_begun(searched, tables, states, first, last)
         schedule, waits = schedule_from(plan, forecast, steps, searched, first)
         made.append(
             Window(

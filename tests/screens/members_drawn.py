@@ -1,12 +1,14 @@
 """Random plans and ensembles for what members together may say, judged by a rule plain enough to be quick and known.
 
-The utilisation of a sea is its height, α applied, over a height of the operation's own; over the ranges 8 % more.
+The utilisation of a sea is its height, α applied, over a height of the operation's own; over the ranges 8 % more, or
+as much as a test asks.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -25,13 +27,14 @@ START = np.datetime64("2026-05-01T00:00:00", "s")
 KEY = "stroke_rising"
 
 
-def plain_judging(patch: pytest.MonkeyPatch) -> None:
-    """Put the plain rule in the place of all checks."""
+def plain_judging(patch: pytest.MonkeyPatch, worst: float = 1.08) -> None:
+    """Put the plain rule in the place of all checks, with what the ranges make of a utilisation."""
     for module in (evaluation, members, endings):
-        patch.setattr(module, "judged", _judged)
+        patch.setattr(module, "judged", partial(_judged, worst))
 
 
 def _judged(
+    worst: float,
     plan: Plan,
     batch: SeaBatch,
     asked: Sequence[Asked],
@@ -45,7 +48,7 @@ def _judged(
         tide = 0.0 if one.tide is None else np.array(one.tide.pairs)[list(one.tide.of)].sum(axis=1)
         used = height / (1.2 + 0.35 * list(OPERATIONS).index(one.task.operation.kind) % 2.0) + 0.1 * tide
         by = np.where(np.isnan(used), -1, 0)
-        beside = {"assessed": ~np.isnan(used), "heave_sigma": height / 4, "high": 1.08 * used, "high_by": by}
+        beside = {"assessed": ~np.isnan(used), "heave_sigma": height / 4, "high": worst * used, "high_by": by}
         found[one] = Utilisations((KEY,), {KEY: used}, used, by, **beside)
     return found
 

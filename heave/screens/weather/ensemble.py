@@ -169,9 +169,8 @@ def _near(
         )
         lines.append(said(later, words))
     if window.near:
-        what = plain(NAMES[window.closest]) if window.closest else "the state it waits in"
         words = (
-            f"near a limit in **{window.near} of {members}** members: **{what}** reaches "
+            f"near a limit in **{window.near} of {members}** members: **{plain(NAMES[window.closest])}** reaches "
             f"{utilisation_text(window.highest)} in one."
         )
         lines.append(said(later, words))

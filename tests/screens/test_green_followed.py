@@ -1,0 +1,98 @@
+"""What one who follows the answer on the weather comes to: near a limit only where it is said, in waits too."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+from members_drawn import HOUR, START, plain_judging, together
+
+from heave.errors import InputError
+from heave.files.rigs import demo_plan
+from heave.judging import NEAR, WITHIN
+from heave.planning import NO_FACTOR, Campaign, OperationStep, Plan
+from heave.screens.weather import ensemble, summary, tiles
+from heave.screens.weather.clock import Clock
+from heave.screens.weather.sheet import sheet_of
+from heave.sea import SeaBatch, SystemSlot
+from heave.weather import Forecast, WindowResult, ensemble_windows, weather_windows
+
+LIMIT = 1.2
+"""Height at which the plain rule has drilling at its limit [m]."""
+
+
+def seas(heights: list[float], **beside: Any) -> Forecast:
+    size = len(heights)
+    slot = SystemSlot(LIMIT * np.array(heights), np.full(size, 9.0), np.full(size, 220.0))
+    times, gaps = START + np.arange(size) * np.timedelta64(1, "h"), np.zeros(size - 1, dtype=np.bool_)
+    return Forecast(times, SeaBatch((slot,), 1200.0), ("wind sea",), HOUR, gaps, issued=START, **beside)
+
+
+def two_steps(**waits: Any) -> Plan:
+    """Four hours, stopped by wind, and four hours stopped by current; between them it may be made safe and wait."""
+    plan = demo_plan()
+    operation = replace(plan.doing("drilling").operation, duration=4 * HOUR)
+    both = {"interruptible": True, "make_safe": HOUR, "contingency": 0.0}
+    first = OperationStep(operation, "First", wind_limit=20.0, **{**both, **waits})
+    steps = (first, OperationStep(operation, "Second", current_limit=1.0, **both))
+    return plan.changed(weather=replace(plan.weather, campaign=Campaign(steps, 48 * HOUR), alpha=NO_FACTOR))
+
+
+def told(plan: Plan, forecast: Forecast) -> tuple[WindowResult, summary.Headline, summary.Headline]:
+    """The windows, the answer of the forecast, and that of an ensemble of two members alike."""
+    result = weather_windows(plan, forecast)
+    both = ensemble_windows(plan, together([forecast] * 2))
+    return result, summary.headline(result, Clock()), ensemble.headline(both, Clock(), START)
+
+
+@pytest.mark.parametrize(
+    ("used", "worst", "state", "said"),
+    [
+        (0.5, 1.08, WITHIN, ""),
+        (0.9, 1.08, NEAR, "near a limit"),
+        (
+            0.8,
+            1.3,
+            NEAR,
+            "in doubt",
+        ),  # as planned not near a limit, and over it at the worst of what is not known
+    ],
+)
+def test_a_wait_near_a_limit_or_in_doubt_is_said_of_a_start_now(
+    used: float, worst: float, state: str, said: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The first step must be begun within two hours, the second waits from hour 4 to 14; meanwhile the sea rises."""
+    plain_judging(monkeypatch, worst)
+    plan = two_steps(waits_in=replace(demo_plan().doing("drilling").operation, duration=HOUR))
+    wind = np.array([5.0] * 7 + [30.0] * 25)
+    current = np.array([0.2] * 4 + [2.0] * 10 + [0.2] * 18)
+    heights = [0.3] * 8 + [used] * 3 + [0.3] * 21
+    result, *answers = told(plan, seas(heights, wind_speed=wind, current_speed=current))
+    for answer in answers:
+        assert (answer.title, answer.state) == ("Open now", state)
+        lines = " ".join(answer.lines).lower()
+        assert ("near a limit" in lines or "in doubt" in lines) == bool(said)
+        assert said in lines
+    # what the page, the table and the sheet say is left is left in the wait too
+    left = 1.0 - max(used, 0.3)
+    assert result.windows[0].margin == pytest.approx(left)
+    assert result.outlook.margin == pytest.approx(left)
+    figures = {name: (figure, under) for name, figure, under in tiles.tiles(result, Clock())}
+    assert figures["Margin in the window"][1] == "closest: waiting between steps"
+    none = InputError("sea", "none", None, "any")
+    assert any("waiting between steps" in line for line in sheet_of(result, Clock(), "metric", [none]).sure)
+
+
+def test_making_safe_after_a_step_is_of_its_window(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Made safe from hour 5 at the latest, in a sea near a limit of the step that is done; its wait has no limits."""
+    plain_judging(monkeypatch)
+    wind = np.array([5.0] * 6 + [30.0] * 26)
+    current = np.array([0.2] * 4 + [2.0] * 10 + [0.2] * 18)
+    heights = [0.3] * 5 + [0.9] + [0.3] * 26
+    result, answer, _ = told(two_steps(), seas(heights, wind_speed=wind, current_speed=current))
+    assert result.windows[0].latest_start == START
+    assert result.windows[0].margin == pytest.approx(0.1)
+    assert (answer.title, answer.state) == ("Open now", NEAR)
+    assert any("Near a limit: **Stroke, vessel rising** reaches 0.9" in line for line in answer.lines)
