@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -140,15 +141,18 @@ class EnsembleResult:
         by, count = finished_by(self.judged, self._after(start), self.enough)
         return self._when(by), count
 
-    def calm_done(self, now: np.datetime64) -> np.datetime64 | None:
-        """By when all is done if begun now and kept within limits in every member, where that is later than else.
+    def calm_done(self, now: np.datetime64) -> tuple[np.datetime64, np.datetime64] | None:
+        """By when all is done if begun now and kept within limits in every member, and from which start on that takes
+        a later step put off in one; None where it does not, as long as `calm_until`.
 
         Parameters
         ----------
         now : the time, UTC
         """
-        done = calm_done(self.judged, self._after(now))
-        return None if done is None else self._when(done)
+        until, (done, put_off) = self.calm_until(now), calm_done(self.judged, self._after(now))
+        if until is None or math.isinf(put_off) or self._when(put_off) > until:
+            return None
+        return self._when(done), self._when(put_off)
 
     def to_be_confirmed(self, start: np.datetime64) -> tuple[str, np.datetime64, np.datetime64] | None:
         """A later step, when it begins at the latest, and the issue of the oldest forecast that may confirm it.

@@ -19,7 +19,7 @@ from heave.weather.endings import ending_of
 from heave.weather.evaluation import batch_for, by_column, design_height, judged, raised_or_over
 from heave.weather.forecast import EnsembleForecast, Forecast
 from heave.weather.intervals import common, coverage, held_by, merged
-from heave.weather.outlook import finish_of, first_step_at, held_for
+from heave.weather.outlook import finish_of, first_step_at, held_for, put_off_from
 from heave.weather.schedule import confirmed_from
 from heave.weather.search import Search
 from heave.weather.site_limits import beside
@@ -206,17 +206,18 @@ def finished_by(members: Sequence[Member], start: float, needed: int) -> tuple[f
     return by, sum(end <= by < math.inf for end in ends)
 
 
-def calm_done(members: Sequence[Member], start: float) -> float | None:
-    """By when a start that is within limits in every member is done in all of them so kept, where that is later [s].
+def calm_done(members: Sequence[Member], start: float) -> tuple[float, float]:
+    """By when a start is done in every member, kept within limits, and from when on that takes a step put off in one
+    [s]; infinite where it cannot be, or does not.
 
     Parameters
     ----------
     members : all of them
     start : the start [s]
     """
-    pairs = [(finish_of(member.calm, start), finish_of(member.searched, start)) for member in members]
-    done = max(calm for calm, _ in pairs)
-    return done if done < math.inf and any(calm > first for calm, first in pairs) else None
+    pairs = [(finish_of(one.calm, start), put_off_from(one.searched, one.calm, start)) for one in members]
+    done, put_off = zip(*pairs, strict=True)
+    return max(done), min(put_off)
 
 
 def to_be_confirmed(

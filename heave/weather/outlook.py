@@ -11,7 +11,7 @@ from heave.planning import Plan, instant
 from heave.weather.endings import Stop, endings
 from heave.weather.evaluation import StepEvaluation
 from heave.weather.forecast import Forecast
-from heave.weather.intervals import holds_at, next_start, sample_runs
+from heave.weather.intervals import common, holds_at, next_start, sample_runs, turns
 from heave.weather.results import Clock, Outlook, seconds
 from heave.weather.schedule import highest_begun
 from heave.weather.search import Search
@@ -53,6 +53,7 @@ def outlook_at(
         **{"until_start": until_start, "clock": clock, "age": age, "margin": margin},
         **{"start_calm_for": left_of(calm.starts[0], at), "calm_done_in": finish_of(calm, at) - at},
         "calm_for": held_for(calm, at),
+        "put_off_in": put_off_from(searched, calm, at) - at,
     }
     inside, row = first_step_at(forecast, searched, steps[0].reduced.governing >= 1.0, at)
     if inside:
@@ -106,6 +107,32 @@ def finish_of(searched: Search, start: float) -> float:
     start : the time [s after the first sample]
     """
     return searched.finish(start) if left_of(searched.starts[0], start) >= 0.0 else np.inf
+
+
+def put_off_from(searched: Search, calm: Search, at: float) -> float:
+    """From when on a start keeps to what is calm only where a later step is put off [s]; infinite where none has to be.
+
+    Parameters
+    ----------
+    searched : the search
+    calm : the same against less: each of its starts works in the other
+    at : the first start looked at; those of its calm interval from it on are [s after the first sample]
+    """
+    last = at + left_of(calm.starts[0], at)
+    if last < at:
+        return np.inf
+    # until its first wait a block moves with the start, so what it does changes at ends of intervals alone
+    before = np.cumsum([0.0, *(block.reference for block in calm.campaign.blocks[:-1])])
+    bounds = np.array([[at, last]])
+    ends = [
+        common(starts - span, bounds)
+        for one in (searched, calm)
+        for starts, span in zip(one.starts, before.tolist(), strict=True)
+    ]
+    tried = turns([bounds, *ends])
+    other = np.abs(searched.begins_of(tried) - calm.begins_of(tried)).max(axis=0) > 1e-3
+    first = int(np.argmax(other))
+    return float(tried[max(first - 1, 0)]) if other[first] else np.inf
 
 
 def left_of(intervals: FloatArray, at: float) -> float:

@@ -88,6 +88,7 @@ class Outlook:
     start_calm_for : how long a start stays one from which all can be done within limits and near none of them, over
         all that is known not to be known, waits with it [s]; minus infinity where that is not so now
     calm_done_in : time until the campaign is done if begun now and kept so [s]; infinite where it cannot be
+    put_off_in : time until a start is so only where a later step is put off for it [s]; infinite where none has to be
     calm_for : how long the first step stays so [s]; minus infinity as above
     """
 
@@ -102,6 +103,7 @@ class Outlook:
     margin: float | None = None
     start_calm_for: float = -math.inf
     calm_done_in: float = math.inf
+    put_off_in: float = math.inf
     calm_for: float = -math.inf
 
 

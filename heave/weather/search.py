@@ -48,10 +48,19 @@ class Search:
         ----------
         start : a start from which the campaign works [s]
         """
-        begun = [start]
-        for block, starts in zip(self.campaign.blocks, self.starts[1:], strict=False):
-            begun.append(float(next_start(starts, np.array([begun[-1] + block.reference]))[0]))
-        return tuple(begun)
+        return tuple(self.begins_of(np.array([start]))[:, 0].tolist())
+
+    def begins_of(self, starts: FloatArray) -> FloatArray:
+        """The same of many starts, (blocks, n) [s].
+
+        Parameters
+        ----------
+        starts : starts from which the campaign works, (n,) [s]
+        """
+        begun = [starts]
+        for block, later in zip(self.campaign.blocks, self.starts[1:], strict=False):
+            begun.append(next_start(later, begun[-1] + block.reference))
+        return np.stack(begun)
 
     def finish(self, start: float) -> float:
         """When the campaign ends if begun at `start`, contingency used [s].

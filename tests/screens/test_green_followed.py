@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
-from members_drawn import HOUR, START, plain_judging, together
+from members_drawn import HOUR, START, drawn_members, drawn_plan, plain_judging, together
 
 from heave.errors import InputError
 from heave.files.rigs import demo_plan
-from heave.judging import NEAR, WITHIN
+from heave.judging import NEAR, WITHIN, Utilisations
 from heave.planning import NO_FACTOR, Campaign, OperationStep, Plan
 from heave.screens.weather import ensemble, summary, tiles
 from heave.screens.weather.clock import Clock
 from heave.screens.weather.sheet import sheet_of
 from heave.sea import SeaBatch, SystemSlot
 from heave.weather import Forecast, WindowResult, ensemble_windows, weather_windows
+from heave.weather.windows import calm_in, search_in, waits_of
 
 LIMIT = 1.2
 """Height at which the plain rule has drilling at its limit [m]."""
@@ -96,3 +98,87 @@ def test_making_safe_after_a_step_is_of_its_window(monkeypatch: pytest.MonkeyPat
     assert result.windows[0].margin == pytest.approx(0.1)
     assert (answer.title, answer.state) == ("Open now", NEAR)
     assert any("Near a limit: **Stroke, vessel rising** reaches 0.9" in line for line in answer.lines)
+
+
+def test_a_later_start_whose_next_step_would_come_near_a_limit_is_said(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Begun by hour 3 the second step is done by 11, before an hour near a limit; later it can wait for that to pass.
+
+    Every start is within limits throughout where it waits so, and nothing keeps it from going on at once.
+    """
+    plain_judging(monkeypatch)
+    forecast = seas(
+        [0.3] * 12 + [0.9] + [0.3] * 19, wind_speed=np.full(32, 5.0), current_speed=np.full(32, 0.2)
+    )
+    wind = np.array([5.0] * 12 + [30.0] * 20)  # the first step is over by then
+    plan = two_steps()
+    _, *answers = told(plan, replace(forecast, wind_speed=wind))
+    only = "ithin limits throughout only where a later step waits for a calmer time"
+    said = f"Begun after **Fri 1 May 03:00 UTC**: w{only}."
+    for answer in answers:
+        assert (answer.title, answer.state) == ("Open now", WITHIN)
+        assert said in answer.lines
+    # the hour near a limit earlier: a start now has to wait already
+    _, *answers = told(
+        plan, replace(forecast, batch=seas([0.3] * 7 + [0.9] + [0.3] * 24).batch, wind_speed=wind)
+    )
+    for answer in answers:
+        assert (answer.title, answer.state) == ("Open now", WITHIN)
+        assert f"W{only}: done by Fri 1 May 12:00 UTC." in answer.lines
+
+
+def near_in(result: WindowResult, begins: tuple[float, ...], level: float) -> bool:
+    """Whether a campaign whose blocks begin so, contingency used, comes near a limit or in doubt, waits with it."""
+    times, campaign = result.forecast.elapsed, result.campaign
+
+    def rough(table: Utilisations, begin: float, end: float) -> bool:
+        low = int(np.searchsorted(times, begin, side="right")) - 1
+        part = slice(low, int(np.searchsorted(times, end, side="left")) + 1)
+        return bool((table.governing[part] >= level).any() or (table.high[part] >= 1.0).any())
+
+    for block, begin, following in zip(campaign.blocks, begins, (*begins[1:], None), strict=True):
+        for place, (early, late) in enumerate(block.spans, block.first):
+            if rough(result.steps[place].reduced, begin + early, begin + late):
+                return True
+        done, last = begin + block.reference, result.steps[block.first + len(block.steps) - 1]
+        if following is not None and following > done:
+            safe = min(done + last.step.secured_in, following)
+            waits = last.waiting is not None and safe < following and rough(last.waiting, safe, following)
+            if waits or rough(last.reduced, done, safe):
+                return True
+    return False
+
+
+@pytest.mark.parametrize("worst", [1.08, 1.3])
+def test_who_follows_a_green_answer_comes_near_no_limit_unsaid(
+    worst: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Begun at any time it names as within limits, each step as early as it can be, or put off where it says so."""
+    plain_judging(monkeypatch, worst)
+    green = later = 0
+    for seed in range(400):
+        rng = np.random.default_rng(seed)
+        plan, forecast = drawn_plan(rng), replace(drawn_members(rng, 1)[0], issued=START)
+        plan = plan.changed(weather=replace(plan.weather, under_way=False))
+        result = weather_windows(plan, forecast)
+        answer = summary.headline(result, Clock())
+        if answer.state != WITHIN:
+            continue
+        lines, outlook = " ".join(answer.lines), result.outlook
+        now = float((outlook.now - forecast.times[0]) / np.timedelta64(1, "s"))
+        tables = [step.reduced for step in result.steps], [step.waiting for step in result.steps]
+        quiet = calm_in(plan, forecast, *tables)
+        plainly = search_in(
+            forecast, plan.campaign, [step.inside for step in result.steps], waits_of(result.steps)
+        )
+        last = float((summary.ahead(result)[0].latest_start - forecast.times[0]) / np.timedelta64(1, "s"))
+        if re.search(r"Begun after \*\*[^*]*\*\*: (near|in doubt)", lines):
+            last = now + outlook.start_calm_for
+        put_off = now + outlook.put_off_in if "waits for a calmer time" in lines else np.inf
+        for start in np.linspace(now, last, 25).tolist():
+            waits = start > put_off + 1e-6 or outlook.put_off_in == 0.0
+            begins = quiet.begins(start) if waits else plainly.begins(start)
+            assert not near_in(result, begins, plan.caution_level), (seed, start)
+        green, later = green + 1, later + (put_off < np.inf)
+    assert (green > 60, later > 0) == (True, True)

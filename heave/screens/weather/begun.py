@@ -26,9 +26,20 @@ def calm_start(until: np.datetime64 | None, last: np.datetime64, clock: Clock) -
     return None if until >= last else f"Begun after **{clock.both(until)}**: "
 
 
-def calm_if(done: np.datetime64, clock: Clock) -> str:
-    """That a start is within limits throughout only where a later step waits for it."""
-    return f"Within limits throughout where a later step waits for that: done by {clock.both(done)}."
+def calm_if(now: np.datetime64, put_off: np.datetime64, done: np.datetime64, clock: Clock) -> str:
+    """That a start, now or later, is within limits throughout only where a later step waits for a calmer time.
+
+    Parameters
+    ----------
+    now : the present time, UTC
+    put_off : from which start on it is so
+    done : by when all is done, if that is one now
+    clock : zone of local times
+    """
+    words = "within limits throughout only where a later step waits for a calmer time"
+    if put_off > now:
+        return f"Begun after **{clock.both(put_off)}**: {words}."
+    return said("", f"{words}: done by {clock.both(done)}.")
 
 
 def said(later: str, words: str) -> str:

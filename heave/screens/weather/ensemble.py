@@ -158,7 +158,8 @@ def _near(
         lines.append(f"Not in every member: that start works in **{works} of {members}**.")
     done = result.calm_done(now)
     if done is not None:
-        lines.append(calm_if(done, clock))
+        by, put_off = done
+        lines.append(calm_if(now, put_off, by, clock))
     later = calm_start(calm, window.latest_start, clock)
     if later is None:
         return lines

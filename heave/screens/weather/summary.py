@@ -141,8 +141,10 @@ def _near(result: WindowResult, first: Window, clock: Clock) -> list[str]:
     calm = None
     if outlook.start_calm_for >= 0.0:
         calm = outlook.now + np.timedelta64(round(outlook.start_calm_for), "s")
-        done = outlook.now + np.timedelta64(round(outlook.calm_done_in), "s")
-        lines += [calm_if(done, clock)] if done > result.schedule[-1].latest_end else []
+    if outlook.put_off_in < math.inf:
+        spans = (outlook.put_off_in, outlook.calm_done_in)
+        put_off, done = (outlook.now + np.timedelta64(round(span), "s") for span in spans)
+        lines.append(calm_if(outlook.now, put_off, done, clock))
     later = calm_start(calm, first.latest_start, clock)
     if later is None:
         return lines
