@@ -74,6 +74,25 @@ def test_times_across_are_read_as_times_down(layout: str) -> None:
     assert "Times run across" not in " ".join(expected.notes)
 
 
+@pytest.mark.parametrize(
+    ("before", "count", "turned"), [(",", 3, True), ("Time,UTC,", 3, True), ("Time,UTC,", 2, False)]
+)
+def test_three_times_make_a_line_of_times_whatever_stands_before_them(
+    before: str, count: int, turned: bool
+) -> None:
+    """Nothing, or name and unit: neither counts as a time, nor takes one away."""
+    hours = [f"2026-05-01 {hour:02}:00" for hour in (0, 3, 6)][:count]
+    unit = "," * (before.count(",") - 1)
+    table = [
+        f"{before}{','.join(hours)}",
+        *(f"{name}{unit},{','.join('234'[:count])}" for name in ("Hs (m)", "Tp (s)")),
+    ]
+    sheet = upright_sheet("\n".join(table))
+    assert (sheet is not None) == turned
+    if sheet is not None:
+        assert [row.cells[0] for row in sheet.table.rows] == hours
+
+
 def _refused(text: str) -> FileError:
     with pytest.raises(FileError) as refused:
         read_forecast(text.encode())

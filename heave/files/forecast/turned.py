@@ -247,8 +247,12 @@ def _are_times(names: Sequence[str], cells: Sequence[str]) -> bool:
 
 def _beginnings(rows: Sequence[Row], clocks: Sequence[int]) -> list[int]:
     """Where the parts of a table begin: at the first line of times of one, and at those of its name."""
-    long = (place for place, row in enumerate(rows) if clocks[place] and _filled(row.cells) > _LEAST_TIMES)
-    first = next(long, None)
+    enough = (
+        place
+        for place, row in enumerate(rows)
+        if clocks[place] and _filled(row.cells[clocks[place] :]) >= _LEAST_TIMES
+    )
+    first = next(enough, None)
     if first is None:
         return []
     count = clocks[first]
