@@ -49,8 +49,12 @@ def outlook_at(
     until_back = back - at if np.isfinite(back) else None
     tables, states = [step.reduced for step in steps], [step.waiting for step in steps]
     margin = 1.0 - highest_begun(searched, tables, states, at, at)[0][0] if until_start == 0.0 else None
+    ahead = None
+    if until_start is not None:
+        last = start + left_of(searched.starts[0], start)
+        ahead = highest_begun(searched, tables, states, start, last)
     common: dict[str, Any] = {
-        **{"until_start": until_start, "clock": clock, "age": age, "margin": margin},
+        **{"until_start": until_start, "clock": clock, "age": age, "margin": margin, "ahead": ahead},
         **{"start_calm_for": left_of(calm.starts[0], at), "calm_done_in": finish_of(calm, at) - at},
         "calm_for": held_for(calm, at),
         "put_off_in": put_off_from(searched, calm, at) - at,

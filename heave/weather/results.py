@@ -13,7 +13,7 @@ from heave.planning import AlphaTable, Campaign, Plan
 from heave.weather.endings import Ending
 from heave.weather.evaluation import StepEvaluation
 from heave.weather.forecast import Forecast
-from heave.weather.schedule import ScheduledStep, ScheduledWait, row_needed
+from heave.weather.schedule import ScheduledStep, ScheduledWait, Top, row_needed
 from heave.weather.work_now import WorkPlan
 
 
@@ -85,6 +85,8 @@ class Outlook:
     clock : where the present time stands to the forecast
     age : time since the forecast was issued [s]; None where the file does not say
     margin : 1 − the highest utilisation of the campaign if begun now, α applied; None where it cannot be
+    ahead : highest utilisation of what the starts to come of the window that is open, or else of the next, come to,
+        and the key of its check, α applied: as planned, and over the plan's ranges; None where none is to come
     start_calm_for : how long a start stays one from which all can be done within limits and near none of them, over
         all that is known not to be known, waits with it [s]; minus infinity where that is not so now
     calm_done_in : time until the campaign is done if begun now and kept so [s]; infinite where it cannot be
@@ -101,6 +103,7 @@ class Outlook:
     clock: Clock = "in the forecast"
     age: float | None = None
     margin: float | None = None
+    ahead: tuple[Top, Top] | None = None
     start_calm_for: float = -math.inf
     calm_done_in: float = math.inf
     put_off_in: float = math.inf

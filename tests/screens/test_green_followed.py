@@ -100,6 +100,29 @@ def test_making_safe_after_a_step_is_of_its_window(monkeypatch: pytest.MonkeyPat
     assert any("Near a limit: **Stroke, vessel rising** reaches 0.9" in line for line in answer.lines)
 
 
+def test_what_a_window_has_come_near_is_past_once_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Near a limit and in doubt in hour 2; from hour 6 on what is left of the window is near one in hour 20 alone."""
+    plain_judging(monkeypatch)
+    plan = two_steps()
+    plan = plan.changed(
+        weather=replace(plan.weather, campaign=Campaign(plan.campaign.steps[:1]), now="2026-05-01T06:00")
+    )
+    calm = np.full(32, 5.0)
+    heights = [0.3] * 2 + [0.98] + [0.3] * 17 + [0.87] + [0.3] * 11
+    result, answer, _ = told(plan, seas(heights, wind_speed=calm))
+    assert result.windows[0].margin == pytest.approx(0.02)
+    lines = " ".join(answer.lines)
+    assert answer.state == WITHIN
+    assert (
+        "Begun after **Fri 1 May 15:00 UTC**: near a limit: **Stroke, vessel rising** reaches 0.87 in it"
+        in lines
+    )
+    assert lines.startswith("Safe to start until")
+    assert "n doubt" not in lines
+    figures = {name: figure for name, figure, _ in tiles.tiles(result, Clock())}
+    assert figures["Margin in the window"] == "13.0\u00a0%"
+
+
 def test_a_later_start_whose_next_step_would_come_near_a_limit_is_said(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

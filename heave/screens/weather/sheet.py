@@ -332,8 +332,8 @@ def _sure(
     lines: list[str] = []
     windows = summary.ahead(result)
     if windows:
-        margin, closest = per_cent(windows[0].margin, 1), inside(NAMES[windows[0].closest])
-        lines.append(f"Least margin in the window: {margin}, {closest}.")
+        (used, closest), _ = summary.reached(result, windows[0])
+        lines.append(f"Least margin in the window: {per_cent(1.0 - used, 1)}, {inside(NAMES[closest])}.")
     if isinstance(worst, InputError) and coming(result).size:
         lines.append(f"No settings: {worst}.")
     if result.alpha.applied:

@@ -25,7 +25,7 @@ from heave.units import counted, per_cent
 from heave.weather import EnsembleForecast, EnsembleResult, Forecast, Window, WindowResult
 from heave.weather.endings import at_words
 from heave.weather.results import seconds
-from heave.weather.schedule import ScheduledStep, pieces_of
+from heave.weather.schedule import ScheduledStep, Top, pieces_of
 from heave.weather.site_limits import NAMES
 from heave.weather.under_way import UnderWay
 from heave.weather.why import Opening, Shortfall
@@ -94,7 +94,7 @@ def _answer(result: WindowResult, clock: Clock, swell: tuple[Span, ...]) -> Head
         firm = first.firm_until is not None and now <= first.firm_until
         title = "Open now" if firm else "To be confirmed"
         state = state if firm else NEAR
-        safe = "Safe" if first.doubt < 1 else "As planned, safe"
+        safe = "Safe" if reached(result, first)[1][0] < 1 else "As planned, safe"
         until = first.firm_until if firm and first.firm_until is not None else first.latest_start
         lines = [f"{safe} to start until **{clock.both(until)}**; {done}"]
         if firm and until < first.latest_start:
@@ -148,19 +148,25 @@ def _near(result: WindowResult, first: Window, clock: Clock) -> list[str]:
     later = calm_start(calm, first.latest_start, clock)
     if later is None:
         return lines
-    if 1.0 - first.margin >= result.plan.caution_level:
+    (used, closest), (worst, doubtful) = reached(result, first)
+    if used >= result.plan.caution_level:
         words = (
-            f"near a limit: **{plain(NAMES[first.closest])}** reaches "
-            f"{utilisation_text(1.0 - first.margin)} in it, {per_cent(first.margin, 1)} left."
+            f"near a limit: **{plain(NAMES[closest])}** reaches {utilisation_text(used)} in it, "
+            f"{per_cent(1.0 - used, 1)} left."
         )
         lines.append(said(later, words))
-    if first.doubt >= 1:
+    if worst >= 1:
         words = (
-            f"in doubt: **{plain(NAMES[first.doubtful])}** could reach "
-            f"{utilisation_text(first.doubt)} in it, with all that is not known at its worst."
+            f"in doubt: **{plain(NAMES[doubtful])}** could reach {utilisation_text(worst)} in it, with all that is not "
+            "known at its worst."
         )
         lines.append(said(later, words))
     return lines
+
+
+def reached(result: WindowResult, first: Window) -> tuple[Top, Top]:
+    """What the first window to come reaches, as planned and over the ranges: of one that is open, from now on."""
+    return result.outlook.ahead or ((1.0 - first.margin, first.closest), (first.doubt, first.doubtful))
 
 
 def _safe(step: ScheduledStep, by: np.datetime64, clock: Clock) -> str:

@@ -7,7 +7,7 @@ import numpy as np
 from heave.screens.inputs import inside, plain
 from heave.screens.pieces import Tile
 from heave.screens.weather.clock import Clock, hours, span_words
-from heave.screens.weather.summary import ahead, not_covered, wants
+from heave.screens.weather.summary import ahead, not_covered, reached, wants
 from heave.units import per_cent
 from heave.weather import Window, WindowResult
 from heave.weather.results import seconds
@@ -21,11 +21,11 @@ def tiles(result: WindowResult, clock: Clock) -> list[Tile]:
     if windows:
         first, longest = windows[0], max(windows, key=lambda window: window.length)
         begin = max(first.start, now)
-        closest = f"closest: {inside(NAMES[first.closest])}"
+        (used, closest), _ = reached(result, first)
         rows.append(("Earliest start", clock.brief(begin), _month(clock, begin)))
         rows.append(_latest(result, first, clock))
         rows.append(("Longest window", hours(longest.length), f"from {clock.stamp(longest.start)}"))
-        rows.append(("Margin in the window", per_cent(first.margin, 1), closest))
+        rows.append(("Margin in the window", per_cent(1.0 - used, 1), f"closest: {inside(NAMES[closest])}"))
         if result.outlook.margin is not None:
             begun = per_cent(result.outlook.margin, 1)
             rows.append(("Margin if begun now", begun, "least of the whole plan, begun now"))
