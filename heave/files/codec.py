@@ -60,7 +60,7 @@ class Defaulted:
             return "yes" if value else "no"
         if self.kind is not None:
             return show(value, self.kind, system)
-        return "as in a new plan" if isinstance(value, tuple) else str(value) or "empty"
+        return "those of a new plan" if isinstance(value, tuple) else str(value) or "empty"
 
 
 def encode(value: Any, ambiguous: bool = False) -> Any:

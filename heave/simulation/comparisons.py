@@ -68,9 +68,8 @@ def for_the_bit(plan: Plan) -> tuple[Plan, str]:
     """
     if plan.on_bottom and plan.wob > 0:
         return plan, ""
-    hangs = (
-        0 < plan.wob <= plan.still_hookload - LEAST_HANGING
-    )  # off bottom a weight is kept that nothing may hold
+    # off bottom a plan keeps its weight on bit, and may keep one that is more than hangs
+    hangs = 0 < plan.wob <= plan.still_hookload - LEAST_HANGING
     wob = plan.wob if hangs else LIGHT_BIT * plan.still_hookload
     changed = plan.changed(operation=replace(plan.operation, kind="drilling"), wob=wob)
     said = [] if plan.on_bottom else ["the bit is put on bottom, drilling ahead"]

@@ -273,9 +273,8 @@ class _Book:
             figures["passive"] = gas + s["friction"]
             figures["load"] = figures["passive"] + s["active"]
             part = self.plan.active_part
-            if (
-                part is not None and not self.plan.follows_position
-            ):  # which takes its share of slow travel too
+            # one that follows force takes its share of slow travel too
+            if part is not None and not self.plan.follows_position:
                 slow = spring.load(np.clip(start + self._shift, -half, half)) - self._load
                 figures["load"] = figures["load"] - part.active_gain * slow
         return figures

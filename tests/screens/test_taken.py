@@ -49,6 +49,12 @@ def test_what_was_taken_is_told_as_the_page_calls_it(path: str, name: str, words
     assert absent(path) == {path.replace(".0.", "[0]."): (name, words)}
 
 
+def test_rows_that_are_taken_read_on_after_the_word_as() -> None:
+    """A plan from before there was a forecast factor; where a plan is read by a script it is "taken ... as"."""
+    name, words = absent("weather.alpha")["weather.alpha.rows"]
+    assert (name, words) == ("Factors α by length of the work", "those of a new plan")
+
+
 @pytest.mark.parametrize("part", ["weather", "other_seas"])
 def test_each_option_of_what_is_asked_of_other_seas_has_words(part: str) -> None:
     """Of these two the keys are short: 'best', 'plan', 'fixed', which elsewhere is a kind of operation."""

@@ -96,7 +96,11 @@ def governs(result: Assessment, system: str) -> str:
         )
     lacking = lacks_response(result.plan)
     if lacking:
-        why = ": the hoist stands off the point it is of" if result.plan.vessel.unknown_at_hoist else ""
+        why = (
+            ": the hoist stands off the point its heave is given for"
+            if result.plan.vessel.unknown_at_hoist
+            else ""
+        )
         lines.append(
             f"Not assessed: needs the vessel's {' and '.join(lacking)} response, which it does not have{why}."
         )

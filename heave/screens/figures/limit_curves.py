@@ -37,9 +37,8 @@ def limit_figure(curves: Curves, look: Look, system: str = "metric") -> Chart:
     mark = {"size": 9, "color": look.text, "symbol": "circle-open", "line": {"width": 2}}
     drawn = {"x": [tp for tp, _ in planned], "y": [hs / length.factor for _, hs in planned], "marker": mark}
     traces.append(points("sea as planned", **drawn, hovertemplate=reading(length.symbol)))
-    top = 1.1 * max(
-        [*heights, *(hs for _, hs in planned), 1.0]
-    )  # a line that ends in the picture has no limit there
+    # a line that ends in the picture has no limit there
+    top = 1.1 * max([*heights, *(hs for _, hs in planned), 1.0])
     along = {"title": "peak period of the first wave system, s", "hoverformat": ".1f"}
     up = {"title": f"largest Hs of it, {length.symbol}", "range": [0.0, top / length.factor]}
     return figure(look, traces, height=340 + _LEGEND * len(traces), xaxis=along, yaxis=up)
