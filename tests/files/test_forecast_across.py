@@ -99,6 +99,24 @@ def _refused(text: str) -> FileError:
     return refused.value
 
 
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Wind speed (kn) 20 22 24",
+        "Wind speed (kn)   20   22   24",
+        "Current speed (m/s) 0.2 0.3",
+        "Tide (m) 1 2 3",
+    ],
+)
+def test_a_line_without_delimiters_that_lacks_a_value_is_not_read_an_hour_early(line: str) -> None:
+    """Of which hour it lacks one nobody says: the wind of six o'clock would be judged at midnight."""
+    hours = "UTC 2026-05-01T00:00 2026-05-01T03:00 2026-05-01T06:00 2026-05-01T09:00"
+    waves = "Hs (m) 1.0 1.1 1.2 1.3\nTp (s) 8 9 10 10\nWave dir from (deg) 230 235 240 240"
+    said = _refused(f"{hours}\n{waves}\n{line}\n")
+    assert (said.what, said.line) == ("number of values", 5)
+    assert "write - where nothing is known" in str(said)
+
+
 def test_an_error_names_the_hour_and_no_line_of_a_table_that_was_turned() -> None:
     said = _refused(ACROSS["a line a quantity"].replace("2.7", "high"))
     assert (said.line, said.column) == (None, "hs (m) at 2026-11-28 06:00")

@@ -60,8 +60,8 @@ def cut_by_words(lines: Sequence[tuple[int, str]], is_value: IsValue) -> list[Ro
     Raises
     ------
     FileError
-        With its line, for one of waves or times that has fewer values than there are times, since of which it lacks one
-        is not said, and for dates that stand between two hours.
+        With its line, for one of waves, of times or of another quantity that has fewer values than there are times,
+        since of which it lacks one is not said, and for dates that stand between two hours.
     """
     found = []
     times = 0
@@ -78,7 +78,7 @@ def cut_by_words(lines: Sequence[tuple[int, str]], is_value: IsValue) -> list[Ro
         if clock and len(clock) < times:
             dates = all(map(_is_date, map(moment_in, clock[1:])))
             cells = _over(line, lines[place + 1][1], times, number) if dates else (line.strip(),)
-        elif len(words) > 1 and len(cells) < times and _meant([_until_value(line, is_value)]) in WAVES:
+        elif len(words) > 1 and len(cells) < times and _is_short(line, len(cells) - 1, times - 1, is_value):
             allowed = f"{times - 1}, one under each time: write - where nothing is known"
             raise FileError("number of values", len(cells) - 1, None, allowed, line=number)
         found.append(Row(number, cells))
@@ -111,6 +111,12 @@ def _over(line: str, below: str, times: int, number: int) -> tuple[str, ...]:
         allowed = f"each date begun just over the first of its hours on line {number + 1}: move it there"
         raise FileError("dates over hours", " ".join(line.split())[:60], None, allowed, line=number)
     return (name, *(over.get(start, "") for start in starts))
+
+
+def _is_short(line: str, count: int, times: int, is_value: IsValue) -> bool:
+    """Whether a line of fewer values than times is of a quantity: of waves any, of others as `_is_quantity` has it."""
+    meant = _meant([_until_value(line, is_value)])
+    return meant in WAVES or (bool(meant) and 2 * count >= times)
 
 
 def _until_value(line: str, is_value: IsValue) -> str:
