@@ -117,6 +117,21 @@ def test_a_line_without_delimiters_that_lacks_a_value_is_not_read_an_hour_early(
     assert "write - where nothing is known" in str(said)
 
 
+@pytest.mark.parametrize(
+    "line", ["Wind speed (kn) 20 22 24 26 28", "Wind dir from N NE E SE S", "Tide 1 2 3 4 5"]
+)
+def test_a_line_without_delimiters_with_a_value_too_many_is_not_read_an_hour_late(line: str) -> None:
+    """Its first value is no part of its name, as the 2 of Swell 2 is."""
+    hours = "UTC 2026-05-01T00:00 2026-05-01T03:00 2026-05-01T06:00 2026-05-01T09:00"
+    waves = "Swell 2 Hs (m) 1.0 1.1 1.2 1.3\nSwell 2 Tp (s) 8 9 10 10\nSwell 2 dir from (deg) 230 235 240 240"
+    said = _refused(f"{hours}\n{waves}\n{line}\n")
+    assert (said.what, said.value, said.line) == ("number of values", 5, 5)
+    named = f"{hours}\nHs (m) Swell 2 1 1 1 1\nTp s 8 9 10 10"
+    sheet = upright_sheet(named)
+    assert sheet is not None
+    assert sheet.table.header[1:] == ("hs (m) swell 2", "tp s")
+
+
 def test_an_error_names_the_hour_and_no_line_of_a_table_that_was_turned() -> None:
     said = _refused(ACROSS["a line a quantity"].replace("2.7", "high"))
     assert (said.line, said.column) == (None, "hs (m) at 2026-11-28 06:00")

@@ -31,6 +31,8 @@ _STEP: Final = re.compile(r"[tT]?\+?[0-9]{1,3} ?h?")
 _SINCE_1970: Final = re.compile(r"[0-9]{10}(?:[0-9]{3})?")
 _NUMBERS: Final = re.compile(r"[0-9][^\s,;|]*")
 
+_NUMBERED: Final = re.compile(r"\b(?:swell|sea|waves?|system|train|partition) [1-9]$", re.IGNORECASE)
+
 IsValue = Callable[[str], bool]
 
 
@@ -61,7 +63,7 @@ def cut_by_words(lines: Sequence[tuple[int, str]], is_value: IsValue) -> list[Ro
     ------
     FileError
         With its line, for one of waves, of times or of another quantity that has fewer values than there are times,
-        since of which it lacks one is not said, and for dates that stand between two hours.
+        since of which it lacks one is not said, or more; and for dates that stand between two hours.
     """
     found = []
     times = 0
@@ -81,6 +83,11 @@ def cut_by_words(lines: Sequence[tuple[int, str]], is_value: IsValue) -> list[Ro
         elif len(words) > 1 and len(cells) < times and _is_short(line, len(cells) - 1, times - 1, is_value):
             allowed = f"{times - 1}, one under each time: write - where nothing is known"
             raise FileError("number of values", len(cells) - 1, None, allowed, line=number)
+        elif more and not clock and len(ways[0]) != times and _is_long(words[0], words[1 : more + 1]):
+            allowed = (
+                f"{times - 1}, one under each time; a number of the name in brackets, as in Wind (10\u00a0m)"
+            )
+            raise FileError("number of values", len(words) - 1, None, allowed, line=number)
         found.append(Row(number, cells))
     return found
 
@@ -117,6 +124,12 @@ def _is_short(line: str, count: int, times: int, is_value: IsValue) -> bool:
     """Whether a line of fewer values than times is of a quantity: of waves any, of others as `_is_quantity` has it."""
     meant = _meant([_until_value(line, is_value)])
     return meant in WAVES or (bool(meant) and 2 * count >= times)
+
+
+def _is_long(name: str, taken: Sequence[str]) -> bool:
+    """Whether values taken into a name of a quantity may be too many: not s for seconds, nor the 2 of Swell 2."""
+    unsaid = [one for one in taken if one != "s"]
+    return bool(unsaid and _meant([name])) and not _NUMBERED.search(" ".join((name, *unsaid)))
 
 
 def _until_value(line: str, is_value: IsValue) -> str:
