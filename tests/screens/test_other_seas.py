@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import threading
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -67,6 +68,9 @@ def opened(app: AppTest, page: str, plan: Plan) -> None:
     app.session_state["heave:plan"] = plan
     app.switch_page(f"heave/screens/{page}/page.py").run()
     assert not app.exception
+    for thread in threading.enumerate():  # what is imported beside the first page reads files into caches
+        if thread.name == "warm-up":
+            thread.join(timeout=300.0)
 
 
 def asking(plan: Plan, **asked: str) -> Plan:
