@@ -36,6 +36,7 @@ def golden_plans() -> dict[str, Plan]:
         for unit in demo_compensators().values()
         if unit.kind == "active-assisted" and unit.follows_position
     )
+    lagging = replace(active, active_bandwidth=1.0)
     two = SeaState(
         (WaveSystem(hs=2.0, period=8.0, direction_from=200.0), WaveSystem(hs=1.5, period=14.0, direction_from=280.0)),
         depth=1200.0,
@@ -61,6 +62,8 @@ def golden_plans() -> dict[str, Plan]:
         ),
         "wireline, limit not given": plan("wireline", 2.0, 9.0, compensator=passive),
         "landing, active": plan("landing", 3.0, 12.0, operation=left, compensator=active),
+        "drilling, active": plan("drilling", 4.0, 11.0, compensator=active),
+        "fixed, active and lagging": plan("fixed", 2.5, 10.0, overpull=200e3, compensator=lagging),
         "drilling, drawworks": plan("drilling", 3.5, 10.0, compensator=drawworks),
         "landing, driven by position": plan("landing", 3.0, 12.0, operation=left, compensator=driven),
         "fixed, driven by position": plan("fixed", 2.5, 10.0, overpull=200e3, compensator=driven),
