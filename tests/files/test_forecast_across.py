@@ -140,6 +140,13 @@ def test_an_error_names_the_hour_and_no_line_of_a_table_that_was_turned() -> Non
     assert (twice.what, twice.line, twice.column) == ("column name", None, "hs (m)")
 
 
+def test_a_time_that_stands_twice_is_said_to_stand_in_a_column() -> None:
+    said = _refused(ACROSS["a line a quantity"].replace("2026-11-28 12:00", "2026-11-28 00:00"))
+    assert (said.what, said.line) == ("time", None)
+    assert "column 3 has it too" in said.allowed
+    assert "line" not in said.allowed
+
+
 def test_words_between_two_lines_are_refused_with_their_line() -> None:
     said = _refused(ACROSS["a line a quantity"].replace("Tp (s)", "Of the swell\nTp (s)"))
     assert (said.what, said.value, said.line) == ("line", "Of the swell", 4)

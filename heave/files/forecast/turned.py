@@ -190,7 +190,7 @@ def stood_up(rows: Sequence[Row], is_value: IsValue) -> Upright | None:
 
 @contextmanager
 def placed(hours: Mapping[int, str] | None) -> Iterator[None]:
-    """Names the hour, and no line, in an error about a table that was turned.
+    """Names the hour, and columns for lines, in an error about a table that was turned.
 
     Parameters
     ----------
@@ -203,7 +203,8 @@ def placed(hours: Mapping[int, str] | None) -> Iterator[None]:
             raise
         hour = hours.get(one.line or 0)
         place = f"{one.column or ''} at {hour}".strip() if hour else one.column
-        raise FileError(one.what, one.value, one.unit, one.allowed, column=place) from one
+        allowed = re.sub(r"\bline (?=[0-9])", "column ", one.allowed)  # another row that it speaks of
+        raise FileError(one.what, one.value, one.unit, allowed, column=place) from one
 
 
 def _turned(
