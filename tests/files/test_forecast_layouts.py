@@ -13,6 +13,7 @@ from refusals import tells_what_to_change
 from written import read_as_asked, same_sea, written
 
 from heave.errors import FileError
+from heave.files.forecast.fixed import groups_over
 from heave.files.forecast.reader import read_forecast
 from heave.weather.forecast import Forecast
 
@@ -128,3 +129,15 @@ def test_a_group_off_the_middle_of_its_columns_is_refused() -> None:
         )
     assert refused.value.what == "names over groups of columns"
     assert refused.value.line == 1
+
+
+def test_groups_that_can_stand_over_the_middle_in_two_ways_are_refused() -> None:
+    """X over aa to cc and Y over dd to ff, or X over bb and Y over cc to gg."""
+    below = "aa  bb  cc  dd  ee  ff  gg"
+    spans = [(start, start + 2) for start in range(0, 28, 4)]
+    with pytest.raises(FileError, match="put over their middle"):
+        groups_over("     X           Y", below, below.split(), spans, 3)
+    # where nothing is named under the first place there is one way only
+    names = ["", *below.split()[1:]]
+    found = groups_over("     X           Y", "    " + below[4:], names, spans, 3)
+    assert found == ["", "X", "Y", "Y", "Y", "Y", "Y"]

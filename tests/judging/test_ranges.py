@@ -15,7 +15,7 @@ import heave
 from heave.compensator import nitrogen_index
 from heave.errors import InputError
 from heave.files.rigs import demo_compensators
-from heave.judging import NEAR, largest_doubt, utilisations
+from heave.judging import NEAR, assessment, largest_doubt, utilisations
 from heave.judging.assessment import MOVES
 from heave.judging.cases import ALONE, _case, _Ends, cases, cases_alone
 from heave.judging.checks import utilisation_state
@@ -294,6 +294,16 @@ def test_the_highest_in_doubt_is_named_and_what_alone_moves_one_beside_it() -> N
     assert doubt.moved.key == "wob_band"
     assert doubt.moved.utilisation < doubt.alone <= doubt.moved.high < highest.high
     assert doubt.label == "gas temperature since setting"
+
+
+def test_a_check_that_only_several_unknowns_move_is_named_by_itself(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With every unknown alone at its planned value nothing alone moves a check; the highest is named all the same."""
+    monkeypatch.setattr(assessment, "cases_alone", lambda plan: {"seal_friction": cases(plan)[:1]})
+    result = heave.assess(heave.demo_plan())
+    doubt = largest_doubt(result)
+    assert doubt is not None
+    assert doubt.check is result.check("bit_blow")
+    assert (doubt.moved, doubt.unknown, doubt.label) == (None, "", "")
 
 
 def test_no_check_in_doubt_stands_above_the_one_that_is_named() -> None:
